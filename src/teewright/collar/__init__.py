@@ -1,0 +1,1 @@
+"""Collars: flat panels, their areas, seams and stretch."""

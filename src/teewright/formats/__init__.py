@@ -1,0 +1,1 @@
+"""Readers and writers: bytes to values with findings, and back."""

@@ -1,0 +1,1 @@
+"""Part-full pipes, bypass bores and thin gaps."""

@@ -1,0 +1,117 @@
+"""What the steps of a job hand on: complete, frozen, ready to be stored or printed."""
+
+from dataclasses import dataclass
+
+from teewright.assess.values import Assessment
+from teewright.collar.values import Collar
+from teewright.findings import Finding
+from teewright.hydraulics.values import BypassCheck
+from teewright.kit.values import Kit
+from teewright.network.conditions import Site
+from teewright.network.values import Survey
+from teewright.pressure.values import PressureWindow
+from teewright.price.values import Quote
+from teewright.programme.values import Programme
+from teewright.proof.values import HandoverRecord
+from teewright.resin.values import CureTimes, ResinDemand
+from teewright.site.values import Event, InstallationState
+from teewright.trace import TraceRow
+from teewright.wall.values import WallCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """Everything that is made and set for one connection.
+
+    Attributes:
+        connection_id: Connection.
+        collar: The collar.
+        packers: Names of the packers that fit.
+        resin: Resin demand.
+        cure: Times.
+        pressure: Inflation window.
+        wall: Wall check.
+        bypass: Flow past the packer.
+        head: Groundwater above the crown of the main at the connection [m].
+        cautions: (cause, one short act) pairs for the sheet.
+        review: What a qualified engineer must look at, one plain sentence each.
+        trace: Inputs and geometry, in checking order; each result has its own rows.
+    """
+
+    connection_id: str
+    collar: Collar
+    packers: tuple[str, ...]
+    resin: ResinDemand
+    cure: CureTimes
+    pressure: PressureWindow
+    wall: WallCheck
+    bypass: BypassCheck
+    head: float
+    cautions: tuple[tuple[str, str], ...]
+    review: tuple[str, ...]
+    trace: tuple[TraceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A connection for which no collar can be made.
+
+    Attributes:
+        connection_id: Connection.
+        reasons: One plain sentence each, with the numbers and what would help.
+    """
+
+    connection_id: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Designs:
+    """Designs of a job.
+
+    Attributes:
+        designs: In the order of the survey's connections.
+        refusals: In the same order.
+        findings: Assumptions made.
+    """
+
+    designs: tuple[Design, ...]
+    refusals: tuple[Refusal, ...]
+    findings: tuple[Finding, ...]
+
+    def of(self, connection_id: str) -> Design | None:
+        """The design for a connection, or None."""
+        return {d.connection_id: d for d in self.designs}.get(connection_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """All that is known of a job: what the pack prints.
+
+    Attributes:
+        survey: Reconciled survey.
+        site: What is declared of the place.
+        kit: What the contractor has.
+        assessment: Needs.
+        designs: Collars and their numbers.
+        programme: Shifts.
+        quote: Price.
+        events: The log.
+        installations: State of each installation.
+        records: Hand-over state of each connection.
+        findings: All findings, in the order of the steps.
+        fingerprint: First 8 hex digits of the SHA-256 over the inputs.
+    """
+
+    survey: Survey
+    site: Site
+    kit: Kit
+    assessment: Assessment
+    designs: Designs
+    programme: Programme
+    quote: Quote
+    events: tuple[Event, ...]
+    installations: tuple[InstallationState, ...]
+    records: tuple[HandoverRecord, ...]
+    findings: tuple[Finding, ...]
+    fingerprint: str

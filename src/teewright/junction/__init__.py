@@ -1,0 +1,1 @@
+"""The junction of a branch with a main, as a shape."""

@@ -1,0 +1,1 @@
+"""What the contractor owns, buys and has decided."""

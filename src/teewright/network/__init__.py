@@ -1,0 +1,1 @@
+"""Nodes, runs, inspections, observations and connections, and the reconciling of surveys."""

@@ -1,0 +1,170 @@
+"""What is known of the place besides the survey: levels, water, flow, temperature, decisions.
+
+Everything may be missing; `job` then fills in the defaults of `Defaults` and says so in a
+finding.
+"""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class NodeLevels:
+    """Levels at a node, above the datum of the project.
+
+    Attributes:
+        node: Node id.
+        ground: Ground level [m], or None.
+        invert: Invert level of the outgoing pipe [m], or None.
+        groundwater: Highest groundwater level [m], or None.
+        groundwater_source: Where that level came from.
+    """
+
+    node: str
+    ground: float | None = None
+    invert: float | None = None
+    groundwater: float | None = None
+    groundwater_source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RunConditions:
+    """What is declared of one run.
+
+    Attributes:
+        upstream: Upstream node.
+        downstream: Downstream node.
+        lined: Whether it is lined, or None to leave it to the survey.
+        liner_thickness: [m], or None.
+        host_cracked: Whether the host pipe is cracked, or None where not known.
+        ovality: Ovality of the host (Dmean - Dmin)/Dmean [-], or None.
+        mean_flow: Mean dry-weather flow through the run [m3/s], or None.
+        street: Name of the street, for the sheets.
+        access: Windows in which the street may be occupied, (start, end) seconds after
+            local midnight each; end may pass 24 h; empty for any time.
+    """
+
+    upstream: str
+    downstream: str
+    lined: bool | None = None
+    liner_thickness: float | None = None
+    host_cracked: bool | None = None
+    ovality: float | None = None
+    mean_flow: float | None = None
+    street: str = ""
+    access: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ConnectionNote:
+    """What the engineer knows of one connection that the survey does not say.
+
+    Attributes:
+        run: `upstream-downstream`.
+        chainage: From the upstream node [m]; the nearest connection within 0.5 m is meant.
+        clock: In flow view [h], or None to match on the chainage alone.
+        diameter: Of the branch [m], or None.
+        angle: Between the axes [rad], or None.
+        fillet: Radius of the edge of the cut [m], or None.
+        gap: Width of the annular gap at the cut edge [m], or None.
+        disused: Whether nothing drains through it any more.
+        must_leave: Whether it is not to be touched, with the reason, or `""`.
+        note: Free text.
+    """
+
+    run: str
+    chainage: float
+    clock: float | None = None
+    diameter: float | None = None
+    angle: float | None = None
+    fillet: float | None = None
+    gap: float | None = None
+    disused: bool = False
+    must_leave: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Weather:
+    """Temperatures of the days of work.
+
+    Attributes:
+        air: Of the resin when mixed, taken as the air's [K].
+        pipe: Of the main's wall while the collar cures [K].
+        source: Where they came from.
+    """
+
+    air: float
+    pipe: float
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Defaults:
+    """Values used where nothing is known; each use is a finding.
+
+    Attributes:
+        head: Groundwater above the invert [m].
+        cover: Ground above the crown [m].
+        angle_junction: Branch angle of a preformed junction [rad].
+        angle_other: Branch angle of every other connection [rad].
+        branch_diameter: Inner diameter of a branch [m].
+        main_diameter: Inner diameter of a main [m].
+        fillet: Radius of the edge of the cut [m].
+        gap: Width of the annular gap [m].
+        gap_path: Length of the leakage path through the gap [m].
+        liner_thickness: [m].
+        ovality: [-].
+        mean_flow: Mean dry-weather flow through a run [m3/s].
+        air: Temperature of the air [K].
+        pipe: Temperature of the main's wall [K].
+    """
+
+    head: float = 3.0
+    cover: float = 2.5
+    angle_junction: float = 0.7853981633974483
+    angle_other: float = 1.5707963267948966
+    branch_diameter: float = 0.15
+    main_diameter: float = 0.3
+    fillet: float = 0.005
+    gap: float = 0.0001
+    gap_path: float = 0.05
+    liner_thickness: float = 0.006
+    ovality: float = 0.02
+    mean_flow: float = 0.0005
+    air: float = 288.15
+    pipe: float = 283.15
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """All that is declared of the place.
+
+    Attributes:
+        title: Name of the job.
+        place: Town or district.
+        client: Role or name of the client.
+        invented: Whether the scenario is invented, which every sheet then says.
+        nodes: Levels.
+        runs: Declared conditions.
+        connections: Notes on single connections.
+        weather: Temperatures, or None.
+        flow_pattern: 24 hourly factors of the mean flow from midnight, or empty.
+        first_day: First day of work, `YYYY-MM-DD`, or `""`.
+        days: Days of the week on which shifts may start, 1 Monday to 7 Sunday.
+        ready_days: Days from the first day until the make-ready work is done.
+        defaults: Values used where nothing is known.
+    """
+
+    title: str = "Untitled job"
+    place: str = ""
+    client: str = ""
+    invented: bool = False
+    nodes: tuple[NodeLevels, ...] = ()
+    runs: tuple[RunConditions, ...] = ()
+    connections: tuple[ConnectionNote, ...] = ()
+    weather: Weather | None = None
+    flow_pattern: tuple[float, ...] = ()
+    first_day: str = ""
+    days: tuple[int, ...] = (1, 2, 3, 4, 5)
+    ready_days: int = 1
+    defaults: Defaults = field(default_factory=Defaults)

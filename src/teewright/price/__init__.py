@@ -1,0 +1,1 @@
+"""Quantities, rates and the quotation."""

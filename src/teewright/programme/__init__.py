@@ -1,0 +1,1 @@
+"""Shifts for crews and packers: optimised, then checked apart."""

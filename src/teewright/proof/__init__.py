@@ -1,0 +1,1 @@
+"""Leak tests and the hand-over state of a connection."""

@@ -1,0 +1,64 @@
+"""Leak tests and the state in which a connection is handed over."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from teewright.trace import TraceRow
+
+
+class HandoverState(StrEnum):
+    """State of a connection in the hand-over record."""
+
+    TIGHT = "sealed and tight"
+    NOT_TIGHT = "sealed, not tight"
+    UNTESTED = "sealed, test still to come"
+    IN_WORK = "in work"
+    GIVEN_UP = "given up"
+    PLANNED = "planned"
+    NOT_SEALED = "not sealed"
+
+
+@dataclass(frozen=True, slots=True)
+class LeakTest:
+    """A leak test judged from its readings.
+
+    Attributes:
+        method: `LA` to `LD` or `W`.
+        passed: Whether it passed; None where the readings do not suffice, with the reason.
+        required_time: [s].
+        observed_time: From first to last reading used [s].
+        limit: Largest drop [Pa], or largest water added [m3].
+        measured: Drop [Pa] or water added [m3].
+        reason: One plain sentence.
+        trace: Numbers in checking order.
+    """
+
+    method: str
+    passed: bool | None
+    required_time: float
+    observed_time: float
+    limit: float
+    measured: float
+    reason: str
+    trace: tuple[TraceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverRecord:
+    """What is handed over for one connection.
+
+    Attributes:
+        connection_id: Connection.
+        state: State.
+        installation: Installation that counts, or `""`.
+        test: Its leak test, or None.
+        departures: Limits broken and other departures, one plain sentence each.
+        open_points: What is still missing.
+    """
+
+    connection_id: str
+    state: HandoverState
+    installation: str
+    test: LeakTest | None
+    departures: tuple[str, ...]
+    open_points: tuple[str, ...]

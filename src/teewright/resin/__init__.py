@@ -1,0 +1,1 @@
+"""Resin: how much, and until when."""

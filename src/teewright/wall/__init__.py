@@ -1,0 +1,1 @@
+"""Wall thickness against groundwater."""
