@@ -32,6 +32,7 @@ US_GALLON = 3.785411784e-3
 # unit shown -> (SI value -> value shown, decimals on a sheet)
 SHOWN: dict[str, tuple[Callable[[float], float], int]] = {
     "-": (lambda v: v, 3),
+    "no": (lambda v: v, 0),
     "%": (lambda v: 100.0 * v, 1),
     "m": (lambda v: v, 2),
     "mm": (lambda v: v / MM, 1),
