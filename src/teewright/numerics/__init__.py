@@ -1,0 +1,1 @@
+"""Numerical helpers that every room may use."""

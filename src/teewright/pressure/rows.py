@@ -1,0 +1,141 @@
+"""The window's numbers in the order in which an engineer checks them."""
+
+from teewright.kit.values import Fabric, Packer
+from teewright.pressure.forming import MEMBRANE
+from teewright.pressure.host import Confinement, Ground
+from teewright.trace import Origin, TraceRow
+
+
+def place_rows(ground: Ground, main: float, branch: float, *, water: float) -> tuple[TraceRow, ...]:
+    """Groundwater and bores.
+
+    Args:
+        ground: What is known of the place.
+        main: Inner diameter of the main [m].
+        branch: Inner diameter of the branch [m].
+        water: Pressure of the groundwater at the invert [Pa].
+    """
+    return (
+        TraceRow("groundwater above the crown", "h", ground.head, "m", "", "site", Origin.INPUT),
+        TraceRow("inner diameter of the main", "D", main, "mm", "", "survey", Origin.INPUT),
+        TraceRow("inner diameter of the branch", "d", branch, "mm", "", "survey", Origin.INPUT),
+        TraceRow("groundwater at the invert", "p_w", water, "bar", "ρ g (h + D)", "hydrostatics"),
+    )
+
+
+def fabric_rows(
+    fabric: Fabric, stretch: float, on_branch: float, on_main: float
+) -> tuple[TraceRow, ...]:
+    """Forming.
+
+    Args:
+        fabric: The fabric.
+        stretch: Formed over cut [-].
+        on_branch: Pressure that forms the branch [Pa].
+        on_main: Pressure that forms the main [Pa].
+    """
+    kit = f"fabric {fabric.name}: {fabric.source}"
+    stiffness = max(fabric.stiffness_along, fabric.stiffness_across)
+    return (
+        TraceRow("stiffness, stiffer direction", "J", stiffness, "kN/m", "", kit, Origin.TABLE),
+        TraceRow("design stretch", "λ", stretch, "-", "", "design rules", Origin.INPUT),
+        TraceRow("forming the branch", "p_f,d", on_branch, "bar", "J (λ − 1) / (d/2)", MEMBRANE),
+        TraceRow("forming the main", "p_f,D", on_main, "bar", "J (λ − 1) / (D/2)", MEMBRANE),
+    )
+
+
+def low_rows(packer: Packer, margin: float, low: float) -> tuple[TraceRow, ...]:
+    """The lower end.
+
+    Args:
+        packer: The packer.
+        margin: [Pa].
+        low: Lower end [Pa].
+    """
+    kit, bladder = f"packer {packer.name}", packer.bladder_pressure
+    formula, source = "p_w + p_b + max(p_f) + p_m", "no public standard fixes it"
+    return (
+        TraceRow("unfolding the bladder", "p_b", bladder, "bar", "", kit, Origin.TABLE),
+        TraceRow("margin", "p_m", margin, "bar", "", "design rules", Origin.INPUT),
+        TraceRow("lower end of the window", "p_low", low, "bar", formula, source),
+    )
+
+
+def high_rows(
+    packer: Packer,
+    liner_pressure: float | None,
+    ground: Ground,
+    outside: Confinement,
+    *,
+    carried: float,
+) -> tuple[TraceRow, ...]:
+    """The limits at the upper end.
+
+    Args:
+        packer: The packer.
+        liner_pressure: [Pa], or None.
+        ground: What is known of the place.
+        outside: What presses on the crown from outside.
+        carried: What bladder and fabric carry themselves [Pa].
+    """
+    kit, rules = f"packer {packer.name}", "design rules"
+    rows = [TraceRow("rating of the packer", "p_r", packer.rating, "bar", "", kit, Origin.TABLE)]
+    if liner_pressure is not None:
+        rows.append(
+            TraceRow("liner of the main", "p_l", liner_pressure, "bar", "", rules, Origin.INPUT)
+        )
+    if ground.host_cracked is not False:
+        rows += _confinement_rows(ground, outside, carried=carried)
+    return tuple(rows)
+
+
+def result_rows(
+    high: float, chosen: float | None, *, gas: float, energy: float
+) -> tuple[TraceRow, ...]:
+    """The upper end, the pressure to set and what is stored.
+
+    Args:
+        high: Upper end [Pa].
+        chosen: Pressure to set [Pa], or None.
+        gas: Volume of gas [m3].
+        energy: Stored in it [J].
+    """
+    rows = [TraceRow("upper end of the window", "p_high", high, "bar", "least of the limits")]
+    if chosen is not None:
+        formula = "p_low + (p_high − p_low)/3, step 0.05 bar"
+        choice = "a choice; common practice, no source"
+        rows.append(TraceRow("pressure to set", "p", chosen, "bar", formula, choice))
+    volume, bound = "π/4 (D² L + d² L_d)", "isothermal expansion, upper bound; textbooks"
+    return (
+        *rows,
+        TraceRow("gas in the packer, upper bound", "V_g", gas, "l", volume),
+        TraceRow("energy stored in it", "E_g", energy, "kJ", "p V_g ln(p/p₀), absolute", bound),
+    )
+
+
+def _confinement_rows(
+    ground: Ground, outside: Confinement, *, carried: float
+) -> tuple[TraceRow, ...]:
+    known = "host cracked" if ground.host_cracked else "host not known to be sound"
+    stress = "γ (c − w) + (γ_sat − γ_w) w, w = min(h, c)"
+    dry, wet = ground.soil_weight, ground.soil_weight_saturated
+    rules, limit = "design rules", "cracked host held by soil and water"
+    assumed = f"assumption, no published allowable; {known}"
+    return (
+        TraceRow("ground above the crown", "c", ground.cover, "m", "", "site", Origin.INPUT),
+        TraceRow("unit weight of soil", "γ", dry, "kN/m3", "", rules, Origin.INPUT),
+        TraceRow("the same under water", "γ_sat", wet, "kN/m3", "", rules, Origin.INPUT),
+        TraceRow(
+            "effective soil stress at the crown", "σ'", outside.soil, "bar", stress, "Terzaghi"
+        ),
+        TraceRow("water at the crown", "u", outside.water, "bar", "ρ g h", "hydrostatics"),
+        TraceRow(
+            limit,
+            "p_c",
+            outside.total + carried,
+            "bar",
+            "σ' + u + p_b + max(p_f)",
+            assumed,
+            Origin.ASSUMED,
+        ),
+    )

@@ -1,0 +1,67 @@
+"""ASTM F1216 Appendix X1 in a textbook's worked designs of a 48 in host.
+
+The standard itself was not read. The designs are the textbook's own: 12 ft of water over the
+invert, ovality 2 %, K 7, N 2, E 250 000 psi of which half is left, 4500 psi.
+"""
+
+import pytest
+
+from support import Check
+from teewright.units import FOOT, INCH, PSI, hydrostatic
+from teewright.wall.f1216 import ovality_factor, x1_1_thickness, x1_2_thickness
+from teewright.wall.f1216_soil import support_factor, x1_3_thickness, x1_4_thickness
+
+SOURCE = "Najafi, Trenchless Technology Piping: Installation and Inspection (2010)"
+PRINTED = "half of the last digit printed"
+D, E_L = 48.0 * INCH, 125_000.0 * PSI
+
+
+def najafi(name: str, where: str, expected: float, unit: str, half: float, found: float) -> Check:
+    return Check(name, SOURCE, where, "published", expected, unit, half, PRINTED, lambda: found)
+
+
+def buckling(water_psi: float) -> float:
+    thickness = x1_1_thickness(
+        water_psi * PSI,
+        D,
+        E_L,
+        poisson=0.3,
+        ovality=0.02,
+        safety_factor=2.0,
+        enhancement=7.0,
+    )
+    return thickness / INCH
+
+
+def deteriorated() -> float:
+    thickness = x1_3_thickness(
+        14.90 * PSI,
+        D,
+        E_L,
+        soil_modulus=1000.0 * PSI,
+        buoyancy=0.835,
+        support=0.414,
+        ovality=0.02,
+        safety_factor=2.0,
+    )
+    return thickness / INCH
+
+
+BENDING = x1_2_thickness(5.20 * PSI, D, 4500.0 * PSI, ovality=0.02, safety_factor=2.0) / INCH
+HEAD = hydrostatic(12.0 * FOOT) / PSI
+
+CHECKS: tuple[Check, ...] = (
+    najafi("pressure of 12 ft of water", "p. 80", 5.20, "psi", 0.005, HEAD),
+    najafi("reduction by 2 % ovality", "p. 77", 0.836, "-", 0.0005, ovality_factor(0.02)),
+    najafi("X1.1 thickness, two digits", "p. 80", 0.88, "in", 0.005, buckling(5.20)),
+    najafi("X1.1 thickness, three digits", "p. 83", 0.878, "in", 0.0005, buckling(5.20)),
+    najafi("X1.2 thickness", "pp. 80, 83", 0.376, "in", 0.0005, BENDING),
+    najafi("elastic support, 16 ft", "p. 77", 0.414, "-", 0.0005, support_factor(16.0 * FOOT)),
+    najafi("X1.3 thickness", "p. 77", 1.01, "in", 0.005, deteriorated()),
+    najafi("X1.4 thickness", "p. 77", 0.790, "in", 0.0005, x1_4_thickness(D, 2.0 * E_L) / INCH),
+)
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda c: c.name)
+def test_published(check: Check) -> None:
+    check.verify()

@@ -1,0 +1,25 @@
+"""A measured flow through a sharp-edged hole."""
+
+import pytest
+
+from support import Check
+from teewright.hydraulics.orifice import orifice_flow
+
+CHECKS: tuple[Check, ...] = (
+    Check(
+        "20 mm hole under 1 m of water",
+        "Textbook companion no. 2132, fluid mechanics",
+        "example 6.7 (measured flow; its printed coefficient was not seen)",
+        "published, read in a secondary source",
+        0.85,
+        "l/s",
+        0.005,
+        "half of the last digit printed; the coefficient 0.61 is a value from memory",
+        lambda: 1e3 * orifice_flow(0.020, 1.0),
+    ),
+)
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda c: c.name)
+def test_published(check: Check) -> None:
+    check.verify()

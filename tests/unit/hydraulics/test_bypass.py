@@ -1,0 +1,99 @@
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import brentq
+
+from teewright.errors import InputError, RangeError
+from teewright.hydraulics.bypass import bore_velocity, bypass_check
+from teewright.hydraulics.colebrook import colebrook_velocity
+from teewright.hydraulics.values import BypassCheck
+from teewright.units import GRAVITY, SHOWN
+
+PATTERN = (*(0.5,) * 6, *(1.2,) * 16, *(0.65,) * 2)
+
+
+def check(
+    *,
+    count: int = 1,
+    mean_flow: float = 1e-3,
+    pattern: tuple[float, ...] = PATTERN,
+    bore: float = 0.065,
+) -> BypassCheck:
+    return bypass_check(
+        main_diameter=0.2,
+        bore_count=count,
+        bore_diameter=bore,
+        bore_length=1.25,
+        mean_flow=mean_flow,
+        pattern=pattern,
+    )
+
+
+@given(st.floats(0.1, 0.5), st.floats(0.03, 0.2), st.floats(0.5, 5.0))
+@settings(max_examples=40, deadline=None)
+def test_the_head_is_used_up(head: float, bore: float, length: float) -> None:
+    v = bore_velocity(head, bore, length)
+
+    # the friction slope from the explicit form, which shares no step with the factor's
+    def slower(slope: float) -> float:
+        return colebrook_velocity(bore, slope, 0.6e-3) - v
+
+    friction = brentq(slower, 3e-3, 1.0, xtol=1e-12) * length
+    assert friction + 1.5 * v**2 / (2.0 * GRAVITY) == pytest.approx(head, rel=1e-6)
+
+
+def test_a_bore_without_length_has_only_its_ends() -> None:
+    assert bore_velocity(0.1, 0.05, 0.0) == pytest.approx(math.sqrt(2.0 * GRAVITY * 0.1 / 1.5))
+    assert bore_velocity(0.0, 0.05, 1.0) == 0.0
+
+
+def test_longer_narrower_rougher_bores_pass_less() -> None:
+    base = bore_velocity(0.1, 0.05, 1.0)
+    assert bore_velocity(0.1, 0.05, 2.0) < base
+    assert bore_velocity(0.1, 0.03, 1.0) < base
+    assert bore_velocity(0.1, 0.05, 1.0, roughness=2e-3) < base
+    assert bore_velocity(0.2, 0.05, 1.0) > base
+
+
+def test_bores_add() -> None:
+    assert check(count=3).capacity == pytest.approx(3.0 * check(count=1).capacity)
+    v = bore_velocity(0.1, 0.065, 1.25)
+    assert check().capacity == pytest.approx(v * math.pi * 0.065**2 / 4.0)
+
+
+def test_hours_within_the_capacity() -> None:
+    capacity = check().capacity
+    found = check(mean_flow=capacity)
+    assert found.allowed_hours == (0, 1, 2, 3, 4, 5, 22, 23)
+    assert found.worst_flow == pytest.approx(1.2 * capacity)
+    assert found.hourly_flow == pytest.approx([capacity * f for f in PATTERN])
+
+
+def test_without_bores_only_a_dry_hour_is_allowed() -> None:
+    found = check(count=0, bore=0.0, pattern=(0.0, *(1.0,) * 23))
+    assert found.capacity == 0.0
+    assert found.allowed_hours == (0,)
+
+
+def test_without_a_pattern_the_flow_is_steady() -> None:
+    found = check(pattern=())
+    assert found.hourly_flow == (1e-3,) * 24
+    assert any("steady flow" in row.source for row in found.trace)
+    assert len(found.allowed_hours) == 24
+
+
+@pytest.mark.parametrize("pattern", [(1.0,) * 23, (-1.0, *(1.0,) * 23), (math.nan,) * 24])
+def test_a_pattern_that_is_no_day_is_refused(pattern: tuple[float, ...]) -> None:
+    with pytest.raises(InputError, match="flow pattern"):
+        check(pattern=pattern)
+
+
+def test_a_bore_wider_than_the_main_is_refused() -> None:
+    with pytest.raises(RangeError, match="diameter of the bore"):
+        check(bore=0.25)
+
+
+def test_the_trace_can_be_shown() -> None:
+    assert all(row.shown_in in SHOWN for row in check().trace)
