@@ -1,0 +1,51 @@
+"""Patterns: junctions of equal shape are cut from one pattern."""
+
+import math
+from collections.abc import Mapping
+
+from teewright.junction.values import Junction
+
+Shape = tuple[int, int, int, int]
+"""Main [mm], branch [mm], angle [degrees], rounding of the edge [mm]."""
+
+
+def shape_of(junction: Junction) -> Shape:
+    """The shape of a junction to the millimetre and the degree.
+
+    Args:
+        junction: Shape in full.
+
+    Returns:
+        Rounded sizes, halves to the even number.
+    """
+    return (
+        round(junction.main_diameter * 1e3),
+        round(junction.branch_diameter * 1e3),
+        round(math.degrees(junction.angle)),
+        round(junction.fillet * 1e3),
+    )
+
+
+def rounded(junction: Junction) -> Junction:
+    """The junction that a pattern is drawn for: its shape to the millimetre and the degree."""
+    main, branch, angle, fillet = shape_of(junction)
+    return Junction(
+        main_diameter=main / 1e3,
+        branch_diameter=branch / 1e3,
+        angle=math.radians(angle),
+        fillet=fillet / 1e3,
+    )
+
+
+def name_patterns(junctions: Mapping[str, Junction]) -> dict[str, str]:
+    """Give equal shapes one name: `P1`, `P2`, ... by main, branch, angle, rounding.
+
+    Args:
+        junctions: Junction of each connection id.
+
+    Returns:
+        Name of the pattern of each connection id, the same whatever the order of the ids.
+    """
+    shapes = {key: shape_of(junction) for key, junction in junctions.items()}
+    names = {shape: f"P{n}" for n, shape in enumerate(sorted(set(shapes.values())), start=1)}
+    return {key: names[shape] for key, shape in shapes.items()}
