@@ -1,0 +1,219 @@
+"""Tables and keys of the kit file, with the unit in each name and the range of each value."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from teewright.formats.toml_common import Table
+
+Name = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=60,
+        pattern=r"^[^\x00-\x1f#\x7f]+$",
+        json_schema_extra={"words": "text on one line, 1 to 60 characters, no #"},
+    ),
+]
+Text = Annotated[str, Field(max_length=400)]
+TimeOfDay = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$", examples=["20:00"])]
+Price = Annotated[float, Field(ge=0, le=1e7)]
+Share = Annotated[float, Field(ge=0, lt=1)]
+BoreMm = Annotated[float, Field(ge=50, le=2000)]
+StepMin = Annotated[float, Field(ge=0, le=240)]
+
+
+class ThicknessPoint(Table):
+    """Thickness of the fabric under one pressure."""
+
+    pressure_bar: float = Field(ge=0, le=10, description="Pressure on the fabric.")
+    thickness_mm: float = Field(gt=0, le=30, description="Thickness under it.")
+
+
+class FabricTable(Table):
+    """A textile for collars: one `[[fabrics]]` for each."""
+
+    name: Name = Field(description="Name, used in the rules and on the sheets.")
+    thickness: Annotated[list[ThicknessPoint], Field(min_length=2)] = Field(
+        description="Dry thickness against pressure, from 0 bar upwards."
+    )
+    void_fraction: float = Field(
+        gt=0, lt=1, description="Share of the fabric's volume that resin fills."
+    )
+    stiffness_along_kn_m: float = Field(
+        gt=0, le=1000, description="Force per width over strain, along the grain."
+    )
+    stiffness_across_kn_m: float = Field(
+        gt=0, le=1000, description="Force per width over strain, across the grain."
+    )
+    largest_stretch_along: float = Field(
+        gt=1, le=3, description="Largest formed length over cut length, along the grain."
+    )
+    largest_stretch_across: float = Field(
+        gt=1, le=3, description="Largest formed length over cut length, across the grain."
+    )
+    seam_allowance_mm: float = Field(
+        ge=0, le=50, description="Fabric beyond the seam line that the seam needs."
+    )
+    roll_width_mm: float = Field(gt=0, le=10000, description="Usable width of the roll.")
+    price_per_m2: Price = Field(description="Price of the fabric.")
+    source: Text = Field(default="", description="Where the figures came from.")
+
+
+class TimePoint(Table):
+    """A time at one temperature."""
+
+    temperature_c: float = Field(ge=-10, le=120, description="Temperature of the resin.")
+    minutes: float = Field(gt=0, le=10000, description="Time from the start of mixing.")
+
+
+class ResinTable(Table):
+    """A two-part resin: one `[[resins]]` for each."""
+
+    name: Name = Field(description="Name, used in the rules and on the sheets.")
+    density_a_kg_m3: float = Field(ge=500, le=3000, description="Density of part A.")
+    density_b_kg_m3: float = Field(ge=500, le=3000, description="Density of part B.")
+    density_kg_m3: float = Field(ge=500, le=3000, description="Density of the mix.")
+    parts_b_per_100_a: float = Field(gt=0, le=1000, description="Mass of part B for 100 of part A.")
+    pack_mass_kg: float = Field(gt=0, le=1000, description="Mass of one pack, both parts.")
+    working_time: Annotated[list[TimePoint], Field(min_length=2)] = Field(
+        description="Times until the mix can no longer be worked, temperatures ascending."
+    )
+    release_time: Annotated[list[TimePoint], Field(min_length=2)] = Field(
+        description="Times until the packer may let go, temperatures ascending."
+    )
+    modulus_gpa: float = Field(
+        gt=0, le=100, description="Flexural modulus of the cured wall, short-term."
+    )
+    strength_mpa: float = Field(gt=0, le=1000, description="Flexural strength of the cured wall.")
+    long_term: float = Field(
+        gt=0, le=1, description="Share of the modulus left after the design life."
+    )
+    hazards: list[Name] = Field(
+        default=[], description="Words for the cautions: isocyanates, styrene, amines, peroxides."
+    )
+    price_per_kg: Price = Field(description="Price of the resin.")
+    source: Text = Field(default="", description="Where the figures came from.")
+
+
+class PackerTable(Table):
+    """An inflatable packer with a branch part: one `[[packers]]` for each kind."""
+
+    name: Name = Field(description="Name, used by the crews and on the sheets.")
+    main_min_mm: BoreMm = Field(description="Least inner diameter of main that it serves.")
+    main_max_mm: BoreMm = Field(description="Largest inner diameter of main that it serves.")
+    branch_min_mm: BoreMm = Field(description="Least inner diameter of branch that it serves.")
+    branch_max_mm: BoreMm = Field(description="Largest inner diameter of branch that it serves.")
+    angle_min_deg: float = Field(ge=30, le=90, description="Least branch angle that it serves.")
+    angle_max_deg: float = Field(ge=30, le=90, description="Largest branch angle that it serves.")
+    rating_bar: float = Field(gt=0, le=10, description="Largest working pressure.")
+    bladder_bar: float = Field(
+        ge=0, le=10, description="Pressure that its own bladder needs to unfold against the bore."
+    )
+    bypass_count: int = Field(ge=0, le=20, description="Number of bypass bores.")
+    bypass_mm: float = Field(ge=0, le=1000, description="Inner diameter of each bypass bore.")
+    length_mm: float = Field(gt=0, le=10000, description="Length over all.")
+    sleeve_mm: float = Field(
+        gt=0, le=5000, description="Length of collar that it carries along the main."
+    )
+    branch_reach_mm: float = Field(
+        gt=0, le=5000,
+        description="Length of collar that it carries up the branch, from the crown.",
+    )  # fmt: skip
+    mass_kg: float = Field(gt=0, le=1000, description="Mass, dry.")
+    count: int = Field(ge=1, le=100, description="How many of it there are.")
+
+
+class CrewTable(Table):
+    """A crew and its van: one `[[crews]]` for each."""
+
+    name: Name = Field(description="Name, used on the shift sheets.")
+    people: int = Field(ge=1, le=20, description="Number of people.")
+    packers: Annotated[list[Name], Field(min_length=1)] = Field(
+        description="Names of the packers on the van, one entry for each."
+    )
+
+
+class ShiftsTable(Table):
+    """When and how long crews work, and how long each step takes."""
+
+    start: TimeOfDay = Field(description="Start of a shift, local time.")
+    length_h: float = Field(gt=0, le=16, description="Length of a shift.")
+    set_up_min: StepMin = Field(description="At a manhole before the first packer may go in.")
+    clear_min: StepMin = Field(description="At a manhole after the last packer is out.")
+    move_min: StepMin = Field(description="From one manhole to another.")
+    mix_min: StepMin = Field(description="Mixing a batch.")
+    wet_out_min: StepMin = Field(description="Saturating a collar and dressing the packer.")
+    lower_min: StepMin = Field(description="Lowering the packer.")
+    travel_m_s: float = Field(gt=0, le=5, description="Speed of the packer along the main.")
+    position_min: StepMin = Field(description="Positioning at the connection.")
+    inflate_min: StepMin = Field(description="From the start of inflation to full pressure.")
+    remove_min: StepMin = Field(description="Deflating and pulling out, besides travel.")
+    test_min: StepMin = Field(description="Leak test and inspection.")
+    spare_share: Share = Field(description="Share of the working time kept unused.")
+    max_collars: int = Field(ge=1, le=100, description="Most collars for a crew in a shift.")
+
+
+class RatesTable(Table):
+    """Prices of work, in one currency."""
+
+    currency: str = Field(pattern=r"^[A-Z]{3}$", examples=["EUR"], description="Three letters.")
+    collar: Price = Field(description="Making one collar, without fabric.")
+    shift: Price = Field(description="One shift of a crew, people and van.")
+    test: Price = Field(description="Leak test and record of one connection.")
+    close_off: Price = Field(description="Closing one connection off.")
+    look_again: Price = Field(description="Filming one connection again.")
+    make_ready: dict[str, Price] = Field(
+        description="Each kind of make-ready work and its price; all kinds must be there."
+    )
+    overhead: Annotated[float, Field(ge=0, le=5)] = Field(
+        description="Share added to the sum of the lines."
+    )
+
+
+class RulesTable(Table):
+    """Choices of the engineer that hold for the whole job."""
+
+    fabric: Name = Field(description="Name of the fabric to use.")
+    resin: Name = Field(description="Name of the resin to use.")
+    stretch: float = Field(
+        ge=1, le=2, description="Stretch of the formed collar over the cut one, both directions."
+    )
+    branch_length_mm: float = Field(
+        gt=0, le=5000, description="Collar up the branch beyond the crown, at the least."
+    )
+    safety_factor: float = Field(ge=1, le=10, description="Factor of safety on groundwater.")
+    enhancement: float = Field(
+        ge=1, le=10, description="Enhancement factor K of the wall check (ASTM F1216 X1.1)."
+    )
+    poisson: float = Field(ge=0, lt=0.5, description="Poisson's ratio of the cured wall.")
+    liner_bar: float = Field(
+        gt=0, le=20, description="Pressure that the lined main stands from inside."
+    )
+    margin_bar: float = Field(
+        ge=0, le=5, description="Added at the lower end of the inflation window."
+    )
+    lap_mm: float = Field(ge=0, le=500, description="Overlap of the closing seam of a panel.")
+    loss: Share = Field(description="Share of the resin lost in mixer and handling.")
+    soil_kn_m3: float = Field(ge=8, le=30, description="Unit weight of the soil above groundwater.")
+    soil_saturated_kn_m3: float = Field(
+        gt=9.81, le=30, description="Unit weight of the soil below groundwater."
+    )
+
+
+class KitTable(Table):
+    """The whole kit file."""
+
+    title: Annotated[str, Field(min_length=1, max_length=120)] = Field(
+        description="Name of the kit."
+    )
+    invented: bool = Field(
+        default=False, description="Whether its figures are invented; every sheet then says so."
+    )
+    fabrics: Annotated[list[FabricTable], Field(min_length=1)] = Field(description="Textiles.")
+    resins: Annotated[list[ResinTable], Field(min_length=1)] = Field(description="Resins.")
+    packers: Annotated[list[PackerTable], Field(min_length=1)] = Field(description="Packers.")
+    crews: Annotated[list[CrewTable], Field(min_length=1)] = Field(description="Crews.")
+    shifts: ShiftsTable = Field(description="Times of work.")
+    rates: RatesTable = Field(description="Prices.")
+    rules: RulesTable = Field(description="Choices for the design.")
