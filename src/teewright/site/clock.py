@@ -1,0 +1,205 @@
+"""Deadlines and state of an installation: pure functions of its events and limits.
+
+Nothing here reads a clock: the same events give the same state on every device, after every
+reload, whatever time it is.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from teewright.site.corrections import of_installation
+from teewright.site.order import disorder, number, steps
+from teewright.site.values import Event, EventKind, InstallationState, Limits
+from teewright.units import BAR
+
+CLOCK_SLACK = 60.0
+"""How far a device's clock may run ahead of the store's before it is reported [s]; common
+practice, no source."""
+
+K = EventKind
+_OUT = frozenset({K.OUT, K.TEST_READING, K.INSPECTED})
+_PRESSED = frozenset({K.AT_PRESSURE, K.READING})
+
+
+@dataclass(frozen=True, slots=True)
+class Deadlines:
+    """What the mixing of a batch sets.
+
+    Attributes:
+        mixed: When it was mixed.
+        inflate_by: Latest time of full pressure.
+        release_from: Earliest release.
+    """
+
+    mixed: datetime
+    inflate_by: datetime
+    release_from: datetime
+
+
+def deadlines(events: Iterable[Event], limits: Limits) -> Deadlines | None:
+    """Deadlines of one installation.
+
+    Args:
+        events: Its events, in the order of the log.
+        limits: What it is held to.
+
+    Returns:
+        The deadlines, or None before mixing.
+    """
+    mixed = next((event.at for event in steps(tuple(events)) if event.kind is K.MIXED), None)
+    if mixed is None:
+        return None
+    return Deadlines(
+        mixed=mixed,
+        inflate_by=mixed + timedelta(seconds=limits.latest_inflation),
+        release_from=mixed + timedelta(seconds=limits.release),
+    )
+
+
+def installations(events: Iterable[Event]) -> tuple[str, ...]:
+    """Installations of a log, in the order in which they first appear."""
+    return tuple(dict.fromkeys(event.installation for event in events))
+
+
+def state(installation: str, events: Iterable[Event], limits: Limits) -> InstallationState:
+    """Where an installation stands.
+
+    Args:
+        installation: Connection id, `#`, attempt.
+        events: The log, in its order; events of other installations play no part.
+        limits: What the installation is held to.
+    """
+    own = of_installation(events, installation)
+    done = steps(own)
+    due = deadlines(own, limits)
+    kinds = {event.kind for event in done}
+    aborted = K.ABORTED in kinds
+    return InstallationState(
+        installation=installation,
+        step=_last_step(done),
+        next_action=_next_sentence(done, due),
+        inflate_by=due.inflate_by if due else None,
+        release_from=due.release_from if due else None,
+        breaches=_breaches(own, limits),
+        finished=aborted or {K.OUT, K.TEST_READING, K.INSPECTED} <= kinds,
+        aborted=aborted,
+    )
+
+
+def states(events: Iterable[Event], limits: Mapping[str, Limits]) -> tuple[InstallationState, ...]:
+    """States of all installations of a log that have limits.
+
+    Args:
+        events: The log, in its order.
+        limits: Limits by installation.
+
+    Returns:
+        In the order in which the installations first appear.
+    """
+    log = tuple(events)
+    return tuple(state(name, log, limits[name]) for name in installations(log) if name in limits)
+
+
+def _last_step(done: tuple[Event, ...]) -> EventKind | None:
+    """The last step; a reading under pressure is none."""
+    kinds = [event.kind for event in done if event.kind is not K.READING]
+    return kinds[-1] if kinds else None
+
+
+def _next_sentence(done: tuple[Event, ...], due: Deadlines | None) -> str:
+    last = _last_step(done)
+    if last is None or due is None:
+        return "Mix the batch."
+    if last in _OUT:
+        return _after_out({event.kind for event in done})
+    by = _minute(due.inflate_by, due.mixed)
+    sentences = {
+        K.MIXED: f"Soak the collar and dress the packer; full pressure by {by}.",
+        K.WET_OUT: f"Lower the packer; full pressure by {by}.",
+        K.LOWERED: f"Bring the packer to the connection; full pressure by {by}.",
+        K.IN_PLACE: f"Inflate to full pressure by {by}.",
+        K.AT_PRESSURE: f"Hold the pressure; release from {_release_minute(due)}.",
+        K.RELEASED: "Pull the packer out.",
+        K.ABORTED: "Nothing: given up.",
+    }
+    return sentences[last]
+
+
+def _after_out(kinds: set[EventKind]) -> str:
+    if K.TEST_READING not in kinds:
+        return "Test for leaks." if K.INSPECTED in kinds else "Test for leaks, then inspect."
+    return "Nothing: finished." if K.INSPECTED in kinds else "Inspect the collar."
+
+
+def _minute(moment: datetime, mixed: datetime) -> str:
+    """Hour and minute on the clock of the mixing, seconds cut off: a latest time."""
+    local = moment.astimezone(mixed.tzinfo)
+    text = f"{local:%H:%M}"
+    return text if local.date() == mixed.date() else f"{text} on {local:%Y-%m-%d}"
+
+
+def _release_minute(due: Deadlines) -> str:
+    """An earliest time is rounded up to the minute: never too early."""
+    started = due.release_from.second or due.release_from.microsecond
+    return _minute(due.release_from + timedelta(minutes=1 if started else 0), due.mixed)
+
+
+def _breaches(own: tuple[Event, ...], limits: Limits) -> tuple[str, ...]:
+    done, due = steps(own), deadlines(own, limits)
+    found = [sentence] if (sentence := disorder(own)) else []
+    for event in done:
+        if due is not None:
+            found += _late_or_early(event, due)
+        if event.kind in _PRESSED:
+            found += _outside_window(event, limits)
+    return (*found, *_fast_clocks(own))
+
+
+def _late_or_early(event: Event, due: Deadlines) -> list[str]:
+    when = _second(event.at, due)
+    if event.kind is K.AT_PRESSURE and event.at > due.inflate_by:
+        late = _span((event.at - due.inflate_by).total_seconds())
+        latest = _second(due.inflate_by, due)
+        return [f"Full pressure at {when}, {late} after the latest, {latest}."]
+    if event.kind is K.RELEASED and event.at < due.release_from:
+        early = _span((due.release_from - event.at).total_seconds())
+        earliest = _second(due.release_from, due)
+        return [f"Released at {when}, {early} before the earliest, {earliest}."]
+    return []
+
+
+def _outside_window(event: Event, limits: Limits) -> list[str]:
+    text = dict(event.data).get("pressure")
+    if text is None:
+        return ["A reading has no pressure."] if event.kind is K.READING else []
+    pressure = number(text)
+    if pressure is None:
+        return [f"A reading has {text[:40]!r} where a pressure in Pa belongs."]
+    if limits.pressure_low <= pressure <= limits.pressure_high:
+        return []
+    side = "below" if pressure < limits.pressure_low else "above"
+    window = f"{limits.pressure_low / BAR:.2f} to {limits.pressure_high / BAR:.2f} bar"
+    found = f"{pressure / BAR:.2f} bar at {event.at:%H:%M:%S}"
+    return [f"Pressure {found}, {side} the window {window}."]
+
+
+def _fast_clocks(own: tuple[Event, ...]) -> list[str]:
+    """Devices that reported an event before its time had come, with the largest lead each."""
+    lead: dict[str, float] = {}
+    for event in own:
+        ahead = (event.at - event.recorded).total_seconds()
+        if ahead > max(CLOCK_SLACK, lead.get(event.device, 0.0)):
+            lead[event.device] = ahead
+    return [f"The clock of {device} ran {_span(s)} ahead." for device, s in lead.items()]
+
+
+def _second(moment: datetime, due: Deadlines) -> str:
+    return f"{moment.astimezone(due.mixed.tzinfo):%H:%M:%S}"
+
+
+def _span(seconds: float) -> str:
+    if seconds < 60.0:
+        return f"{seconds:.0f} s"
+    minutes, rest = divmod(round(seconds), 60)
+    return f"{minutes} min {rest} s" if rest else f"{minutes} min"

@@ -1,0 +1,1 @@
+"""Migrations of the project file, run by `teewright.store.migrate`."""

@@ -1,0 +1,91 @@
+"""Tables of the project file, as they are after the newest migration.
+
+The log is append-only: triggers, made by the migrations, refuse every UPDATE and DELETE on
+`event` and every INSERT that does not continue the chain.
+"""
+
+from sqlalchemy import (
+    CheckConstraint,
+    Column,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+REVISION = "0001"
+"""Newest revision of the schema; a file with a higher one was made by a newer version."""
+APPLICATION_ID = 0x54656557
+"""Number in the header of an SQLite file that marks it as a project file."""
+KINDS = ("survey", "kit", "site", "option")
+"""Kinds of document."""
+
+METADATA = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
+
+PROJECT = Table(
+    "project",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("title", Text, nullable=False),
+    Column("created", Text, nullable=False),
+    Column("tool_version", Text, nullable=False),
+    CheckConstraint("id = 1", name="one_row"),
+    sqlite_strict=True,
+)
+
+DOCUMENT = Table(
+    "document",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("kind", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("sha256", Text, nullable=False),
+    Column("data", LargeBinary, nullable=False),
+    Column("added", Text, nullable=False),
+    Column("removed", Text),
+    UniqueConstraint("kind", "name", "version"),
+    CheckConstraint("kind IN ('survey', 'kit', 'site', 'option')", name="kind"),
+    sqlite_strict=True,
+)
+
+RESULT = Table(
+    "result",
+    METADATA,
+    Column("step", Text, primary_key=True),
+    Column("made", Text, nullable=False),
+    Column("fingerprint", Text, nullable=False),
+    Column("json", Text, nullable=False),
+    sqlite_strict=True,
+)
+
+EVENT = Table(
+    "event",
+    METADATA,
+    Column("ordinal", Integer, primary_key=True),
+    Column("id", Text, nullable=False),
+    Column("installation", Text, nullable=False),
+    Column("kind", Text, nullable=False),
+    Column("at", Text, nullable=False),
+    Column("recorded", Text, nullable=False),
+    Column("device", Text, nullable=False),
+    Column("sequence", Integer, nullable=False),
+    Column("person", Text, nullable=False),
+    Column("data", Text, nullable=False),
+    Column("previous", Text, nullable=False),
+    Column("hash", Text, nullable=False),
+    UniqueConstraint("id"),
+    UniqueConstraint("hash"),
+    Index(None, "installation"),
+    sqlite_strict=True,
+)
