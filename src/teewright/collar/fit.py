@@ -116,8 +116,10 @@ def _no_packer(junction: Junction, packers: Sequence[Packer], collar: Collar | N
         )
     if not shortfalls:
         return f"The kit holds no packer; {wanted} would help."
-    each = "; ".join(f"{name} {', '.join(texts)}" for name, texts in shortfalls)
-    return f"No packer fits: {each}; {wanted} would help."
+    fewest = min(len(texts) for _, texts in shortfalls)
+    nearest = [(name, texts) for name, texts in shortfalls if len(texts) == fewest]
+    each = "; ".join(f"{name} {', '.join(texts)}" for name, texts in nearest)
+    return f"None of {len(shortfalls)} packers fits: {each}; {wanted} would help."
 
 
 def _overstretched(fabric: Fabric, collar: Collar) -> str:

@@ -7,6 +7,7 @@ from teewright.trace import Origin, TraceRow
 
 _OWN = "rolling-ball geometry of two cylinders"
 _SADDLE = "parallel-line development of a tee of unequal pipes"
+_SHAPE = "junction, to the millimetre and degree of its pattern"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +70,10 @@ def collar_trace(
 def _inputs(host: Junction, thickness: float, stretch: float, fabric: str) -> tuple[TraceRow, ...]:
     given, choice = Origin.INPUT, "rules of the design"
     return (
-        TraceRow("main, inner diameter", "2R", host.main_diameter, "mm", origin=given),
-        TraceRow("branch, inner diameter", "2r", host.branch_diameter, "mm", origin=given),
-        TraceRow("angle between the axes", "θ", host.angle, "deg", origin=given),
-        TraceRow("rounding of the edge", "ρ", host.fillet, "mm", origin=given),
+        TraceRow("main, inner diameter", "2R", host.main_diameter, "mm", "", _SHAPE, given),
+        TraceRow("branch, inner diameter", "2r", host.branch_diameter, "mm", "", _SHAPE, given),
+        TraceRow("angle between the axes", "θ", host.angle, "deg", "", _SHAPE, given),
+        TraceRow("rounding of the edge", "ρ", host.fillet, "mm", "", _SHAPE, given),
         TraceRow("installed thickness", "t", thickness, "mm", "", fabric, Origin.TABLE),
         TraceRow("design stretch", "λ", stretch, "-", "", choice, given),
     )

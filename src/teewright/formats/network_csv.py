@@ -1,0 +1,234 @@
+"""Plain lists as CSV: runs, connections, or coded observations, told apart by the header row.
+
+Delimiter `;`, `,` or tab; decimal comma or point where the delimiter is not the comma; UTF-8
+with or without byte order mark, else Windows-1252; lines that begin with `#` are comments.
+Names of columns may be in any order and in upper or lower case; those in brackets are
+optional, those after `/` are other names for the same column.
+
+Runs, one line each: `upstream` / `up_node`, `downstream` / `down_node`, [`pipe` / `pipe_id`],
+[`length_m`], [`dn_mm` / `diameter_mm` / `height_mm`], [`material`], [`lined`] (yes, no).
+
+Connections, one line each: `upstream` and `downstream` of the run, `chainage_m` /
+`distance_m` / `station_m` to the centre, [`from_node`] from which it is measured (the
+upstream node where empty), [`clock`] of the centre in flow view (1 to 12),
+[`dn_mm`] of the branch, [`angle_deg`] between the axes, [`kind`] (junction, saddle, plain ... or
+the letters of the coding), [`open`] (yes, no, open, closed), [`defects`] (codes such as
+`BBFC BAHE`), [`date`], [`pipe`], [`remark`].
+
+Coded observations: see `teewright.formats.network_csv_coded`.
+"""
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from teewright.errors import FileFormatError
+from teewright.findings import Finding, FindingKind
+from teewright.formats.csv_table import Line, Table, read_table
+from teewright.formats.network_csv_coded import CODED_COLUMNS, coded_inspections
+from teewright.formats.text import FindingLog
+from teewright.network.codes import kind_of
+from teewright.network.declared import DeclaredConnection, DeclaredRun
+from teewright.network.values import ConnectionKind, Inspection
+
+_ALIASES = {
+    "up_node": "upstream",
+    "upstream_node": "upstream",
+    "down_node": "downstream",
+    "downstream_node": "downstream",
+    "pipe_id": "pipe",
+    "diameter_mm": "dn_mm",
+    "height_mm": "dn_mm",
+    "distance_m": "chainage_m",
+    "station_m": "chainage_m",
+    "clock_h": "clock",
+    "start_node": "from_node",
+    "note": "remark",
+    "is_open": "open",
+    "state": "open",
+    "defect": "defects",
+}
+_RUN = frozenset({"upstream", "downstream", "pipe", "length_m", "dn_mm", "material", "lined"})
+_CONNECTION = frozenset(
+    {"upstream", "downstream", "pipe", "from_node", "chainage_m", "clock", "dn_mm", "angle_deg"}
+    | {"kind", "open", "defects", "date", "remark"}
+)
+_DEFECT = re.compile(r"([A-D][A-Z]{2})[-.:]?([A-Z]?)")
+_OPEN = {"open": True, "a": True, "closed": False, "b": False}
+
+
+@dataclass(frozen=True, slots=True)
+class CsvContent:
+    """What a plain list holds.
+
+    Attributes:
+        inspections: Of a list of coded observations.
+        runs: Of a list of runs.
+        connections: Of a list of connections.
+        findings: Everything repaired, guessed, dropped or doubted.
+    """
+
+    inspections: tuple[Inspection, ...] = ()
+    runs: tuple[DeclaredRun, ...] = ()
+    connections: tuple[DeclaredConnection, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+def read(data: bytes, *, file: str) -> CsvContent:
+    """Read a plain list of whichever kind its header row says.
+
+    Args:
+        data: The file.
+        file: Its name, without the folder.
+
+    Raises:
+        FileFormatError: It is no such list.
+        InputError: A value is missing or not allowed.
+    """
+    log = FindingLog(file)
+    table = read_table(data, log=log, aliases=_ALIASES)
+    kind = _kind(table)
+    if kind == "runs":
+        runs = tuple(_run(line) for line in table.lines)
+        _note_unused(table, _RUN, log)
+        return CsvContent(runs=runs, findings=log.findings())
+    if kind == "connections":
+        connections = tuple(_connection(line) for line in table.lines)
+        _note_unused(table, _CONNECTION, log)
+        return CsvContent(connections=connections, findings=log.findings())
+    if kind == "observations":
+        inspections = coded_inspections(table, log)
+        _note_kept(table, CODED_COLUMNS, log)
+        return CsvContent(inspections=inspections, findings=log.findings())
+    raise FileFormatError(
+        "the header row is not one of a list that can be read",
+        file=file,
+        value=", ".join(table.columns),
+        allowed="upstream and downstream with length_m ... (runs), with chainage_m "
+        "(connections), or with code and station_m (observations)",
+    )
+
+
+def read_runs(data: bytes, *, file: str) -> tuple[tuple[DeclaredRun, ...], tuple[Finding, ...]]:
+    """Read a list of runs; raises as `read` does, and where it is another list."""
+    content = read(data, file=file)
+    if content.inspections or content.connections:
+        raise FileFormatError("is not a list of runs", file=file)
+    return content.runs, content.findings
+
+
+def read_connections(
+    data: bytes, *, file: str
+) -> tuple[tuple[DeclaredConnection, ...], tuple[Finding, ...]]:
+    """Read a list of connections; raises as `read` does, and where it is another list."""
+    content = read(data, file=file)
+    if content.inspections or content.runs:
+        raise FileFormatError("is not a list of connections", file=file)
+    return content.connections, content.findings
+
+
+def _kind(table: Table) -> str:
+    names = set(table.columns)
+    if {"code", "chainage_m"} <= names:
+        return "observations"
+    if not {"upstream", "downstream"} <= names:
+        return ""
+    return "connections" if "chainage_m" in names else "runs"
+
+
+def _run(line: Line) -> DeclaredRun:
+    upstream, downstream = _ends(line)
+    return DeclaredRun(
+        upstream=upstream,
+        downstream=downstream,
+        place=line.place,
+        pipe=line.text("pipe"),
+        length=line.amount("length_m", low=0.1, high=5000.0),
+        diameter=_metres(line.amount("dn_mm", low=50.0, high=5000.0)),
+        material=line.text("material"),
+        lined=line.truth("lined"),
+    )
+
+
+def _connection(line: Line) -> DeclaredConnection:
+    upstream, downstream = _ends(line)
+    from_node = line.text("from_node") or upstream
+    if from_node not in {upstream, downstream}:
+        raise line.error("is not a node of the run", "from_node", f"{upstream} or {downstream}")
+    angle = line.amount("angle_deg", low=10.0, high=170.0)
+    return DeclaredConnection(
+        upstream=upstream,
+        downstream=downstream,
+        from_node=from_node,
+        distance=line.amount("chainage_m", low=0.0, high=5000.0, required=True) or 0.0,
+        place=line.place,
+        pipe=line.text("pipe"),
+        clock=line.clock("clock"),
+        diameter=_metres(line.amount("dn_mm", low=0.0, high=2000.0)),
+        angle=None if angle is None else math.radians(angle),
+        kind=_connection_kind(line),
+        is_open=_open(line),
+        date=line.date("date"),
+        defects=_defects(line),
+        remark=line.text("remark"),
+    )
+
+
+def _ends(line: Line) -> tuple[str, str]:
+    upstream = line.text("upstream", required=True)
+    downstream = line.text("downstream", required=True)
+    if upstream == downstream:
+        raise line.error("is also the upstream node", "downstream", "another node")
+    return upstream, downstream
+
+
+def _metres(millimetres: float | None) -> float | None:
+    return millimetres / 1000.0 if millimetres else None
+
+
+def _connection_kind(line: Line) -> ConnectionKind:
+    word = line.text("kind")
+    if len(word) <= 1 and (not word or word.upper() in "ABCDEFGZ"):
+        return kind_of(word.upper())
+    plain = re.sub(r"[\W_]+", " ", word).strip().lower()
+    for kind in ConnectionKind:
+        if plain == kind.value.replace(",", ""):
+            return kind
+    allowed = "; ".join(kind.value for kind in ConnectionKind)
+    raise line.error("is not a kind of connection", "kind", f"{allowed}; or empty")
+
+
+def _open(line: Line) -> bool | None:
+    word = line.text("open").lower()
+    return _OPEN[word] if word in _OPEN else line.truth("open")
+
+
+def _defects(line: Line) -> tuple[tuple[str, str], ...]:
+    found = []
+    for word in re.split(r"[\s,;|+/]+", line.text("defects").upper()):
+        match = _DEFECT.fullmatch(word)
+        if match:
+            found.append((match[1], match[2]))
+        elif word:
+            raise line.error("is not a list of codes", "defects", "codes such as BBFC BAHE")
+    return tuple(found)
+
+
+def _unknown(table: Table, known: Iterable[str]) -> list[tuple[str, int]]:
+    """Columns that are not known, with the number of values in each; empty ones are left out."""
+    names = [name for name in table.columns if name not in set(known)]
+    counts = [(name, sum(bool(line.text(name)) for line in table.lines)) for name in names]
+    return [(name, count) for name, count in counts if count]
+
+
+def _note_unused(table: Table, known: Iterable[str], log: FindingLog) -> None:
+    for name, count in _unknown(table, known):
+        text = f"the column is not one of this list: its {count} values are not used"
+        log.add(FindingKind.DROPPED, "unknown-column", text, field=name)
+
+
+def _note_kept(table: Table, known: Iterable[str], log: FindingLog) -> None:
+    for name, count in _unknown(table, known):
+        text = f"the column is not one of this list: its {count} values are kept beside"
+        log.add(FindingKind.NOTE, "unknown-column", text, field=name)

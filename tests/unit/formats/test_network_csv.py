@@ -1,0 +1,150 @@
+import math
+
+import pytest
+
+from teewright.errors import FileFormatError, InputError
+from teewright.findings import FindingKind
+from teewright.formats.network_csv import read, read_connections, read_runs
+from teewright.network.values import ConnectionKind, Direction
+
+RUNS = "upstream,downstream,length_m,dn_mm,material,lined\nT1,T2,47.2,300,concrete,yes\nT2,T3,,,,\n"
+CONNECTIONS = """\
+upstream;downstream;chainage_m;from_node;clock;dn_mm;angle_deg;kind;open;defects;date;remark
+T1;T2;7,5;;10;150;90;plain, drilled;yes;BBFC BAHE;06.05.2024;"a; b"
+T1;T2;8.5;T2;00;0;;junction;closed;;;
+T1;T2;9;T1;;;45;A;;;;
+"""
+CODED = """\
+pipe_id,up_node,down_node,start_node,direction,station_m,code,char1,char2,q1,q2,clock_from,clock_to,cont,remark,crew
+P1,T1,T2,T2,U,1.5,BCA,A,A,150,,3,,,hello,x
+P1,T1,T2,T1,D,45.7,bca,A,A,150,,9,,,,
+P1,T1,T2,T2,U,20,BDC,A,,,,,,,,
+"""
+
+
+def test_runs() -> None:
+    runs, findings = read_runs(RUNS.encode(), file="runs.csv")
+    assert findings == ()
+    assert (runs[0].upstream, runs[0].downstream) == ("T1", "T2")
+    assert (runs[0].length, runs[0].diameter) == (47.2, 0.3)
+    assert (runs[0].material, runs[0].lined) == ("concrete", True)
+    assert (runs[1].length, runs[1].diameter, runs[1].lined) == (None, None, None)
+    assert str(runs[1].place) == "runs.csv, line 3"
+
+
+def test_connections() -> None:
+    lines, findings = read_connections(CONNECTIONS.encode("utf-8-sig"), file="c.csv")
+    assert findings == ()
+    first, second, third = lines
+    assert (first.distance, first.from_node, first.clock) == (7.5, "T1", 10.0)
+    assert first.diameter == 0.15
+    assert first.angle == pytest.approx(math.pi / 2)
+    assert first.kind is ConnectionKind.PLAIN_DRILLED
+    assert first.is_open is True
+    assert first.defects == (("BBF", "C"), ("BAH", "E"))
+    assert (first.date, first.remark) == ("2024-05-06", "a; b")
+    assert (second.distance, second.from_node, second.clock) == (8.5, "T2", None)
+    assert (second.diameter, second.is_open) == (None, False)
+    assert (third.kind, third.is_open) == (ConnectionKind.JUNCTION, None)
+
+
+def test_coded_observations() -> None:
+    content = read(CODED.encode(), file="o.csv")
+    against, with_flow = content.inspections
+    assert (against.start_node, against.direction) == ("T2", Direction.AGAINST)
+    assert (against.upstream, against.downstream) == ("T1", "T2")
+    assert [o.code for o in against.observations] == ["BCA", "BDC"]
+    assert against.abandoned
+    assert against.last_station == 20.0
+    assert against.observations[0].extra == (("crew", "x"),)
+    assert (with_flow.direction, with_flow.observations[0].code) == (Direction.WITH, "BCA")
+    assert [f.place.field for f in content.findings] == ["crew"]
+
+
+@pytest.mark.parametrize(
+    ("start", "direction", "expected", "rule"),
+    [
+        ("T1", "", Direction.WITH, ""),
+        ("T2", "", Direction.AGAINST, ""),
+        ("", "B", Direction.AGAINST, ""),
+        ("", "with flow", Direction.WITH, ""),
+        ("", "", Direction.WITH, "direction"),
+        ("T2", "A", Direction.AGAINST, "direction"),
+    ],
+)
+def test_way_of_the_camera(start: str, direction: str, expected: Direction, rule: str) -> None:
+    text = f"up_node,down_node,start_node,direction,station_m,code\nT1,T2,{start},{direction},1,BCA"
+    content = read(text.encode(), file="o.csv")
+    assert content.inspections[0].direction is expected
+    assert {f.rule for f in content.findings} == ({rule} if rule else set())
+
+
+@pytest.mark.parametrize("delimiter", [";", ",", "\t"])
+@pytest.mark.parametrize("codec", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+def test_every_delimiter_and_charset(delimiter: str, codec: str) -> None:
+    sign = "." if delimiter == "," else ","
+    rows = [["Up_Node", "down node", "length_m", "material"], ["Süd", "Ost", f"47{sign}2", "Ton"]]
+    data = "\n".join(delimiter.join(row) for row in rows).encode(codec)
+    content = read(data, file="runs.csv")
+    assert (content.runs[0].upstream, content.runs[0].length) == ("Süd", 47.2)
+    assert len(content.findings) == (codec in {"cp1252", "utf-16"})
+
+
+def test_comments_and_blank_lines() -> None:
+    text = "# invented\n\n" + RUNS.replace("T2,T3", "\n# more\n,,,,,\nT2,T3")
+    content = read(text.encode(), file="runs.csv")
+    assert [run.place.line for run in content.runs] == [4, 8]
+
+
+def test_unknown_columns_are_told() -> None:
+    content = read(b"upstream,downstream,street\nT1,T2,Mill Lane\nT2,T3,\n", file="runs.csv")
+    (finding,) = content.findings
+    assert (finding.kind, finding.place.field) == (FindingKind.DROPPED, "street")
+    assert "1 values" in finding.text
+
+
+def test_columns_without_a_name() -> None:
+    content = read(b"upstream;downstream;;\nT1;T2;;\nT2;T3;x;\n", file="runs.csv")
+    assert len(content.runs) == 2
+    assert [f.place.field for f in content.findings] == ["column 3"]
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        (
+            "upstream,downstream,length_m\nT1,T2,long",
+            r"a\.csv, line 2: length_m = 'long' is not a number; allowed: a number such as 12\.5",
+        ),
+        ("upstream,downstream,length_m\nT1,T2,-3", "length_m = '-3' is out of range"),
+        ("upstream,downstream\nT1,", "line 2: downstream = '' is empty"),
+        ("upstream,downstream\nT1,T1", "downstream = 'T1' is also the upstream node"),
+        ("upstream,downstream,lined\nT1,T2,perhaps", "lined = 'perhaps' is neither yes nor no"),
+        ("upstream,downstream\nT1,T2,T3", "line 2: the line has 3 values; allowed: 2"),
+        ("upstream,upstream\nT1,T2", "line 1: 'upstream' is the name of two columns"),
+        ("a,b\n1,2", "'a, b' the header row is not one"),
+        ('upstream,downstream\nT1,"T2', "line 2: cannot be read as a table"),
+        ("# only a comment", "has no header row"),
+        ("upstream;downstream;chainage_m\nT1;T2;", "chainage_m = '' is empty"),
+        ("upstream;downstream;chainage_m;clock\nT1;T2;3;25", "clock = '25' is not a clock"),
+        ("upstream;downstream;chainage_m;from_node\nT1;T2;3;T9", "from_node = 'T9' is not a node"),
+        ("upstream;downstream;chainage_m;kind\nT1;T2;3;wye", "kind = 'wye' is not a kind"),
+        ("upstream;downstream;chainage_m;angle_deg\nT1;T2;3;0", "angle_deg = '0' is out of range"),
+        ("upstream;downstream;chainage_m;defects\nT1;T2;3;leak", "defects = 'leak' is not a list"),
+        ("upstream;downstream;chainage_m;date\nT1;T2;3;May", "date = 'May' is not a date"),
+        ("up_node,down_node,station_m,code\nT1,T2,,BCA", "station_m = '' is empty"),
+        ("up_node,down_node,station_m,code\nT1,T2,3,", "code = '' is empty"),
+        ("up_node,down_node,direction,station_m,code\nT1,T2,X,3,BCA", "direction = 'X' is not"),
+        ("up_node,down_node,start_node,station_m,code\nT1,T2,X,3,BCA", "start_node = 'X' is not"),
+    ],
+)
+def test_errors_name_line_field_value_and_what_is_allowed(text: str, sentence: str) -> None:
+    with pytest.raises(InputError, match=sentence):
+        read(text.encode(), file="a.csv")
+
+
+def test_the_other_list_is_refused() -> None:
+    with pytest.raises(FileFormatError, match="not a list of runs"):
+        read_runs(CONNECTIONS.encode(), file="a.csv")
+    with pytest.raises(FileFormatError, match="not a list of connections"):
+        read_connections(RUNS.encode(), file="a.csv")
