@@ -100,6 +100,7 @@ def _sighting(s: Sighting) -> Json:
         "kind": s.kind.value,
         "open": s.is_open,
         "defects": [_defect(d) for d in s.defects],
+        "remark": s.remark,
         "file": s.place.file,
         "line": s.place.line,
     }

@@ -186,6 +186,7 @@ def _sighting(one: Pass, seen: Observation, defects: Iterable[Observation]) -> S
         is_open=open_of(seen.char2),
         defects=tuple(_defect(one, defect) for defect in defects),
         place=seen.place,
+        remark=seen.remark,
     )
 
 
@@ -242,5 +243,6 @@ def _declared(line: DeclaredConnection, chainage: float, *, against: bool, swapp
         is_open=line.is_open,
         defects=defects,
         place=line.place,
+        remark=line.remark,
     )
     return Spot((sighting,), angle=line.angle, declared=True)

@@ -162,6 +162,7 @@ class Sighting:
         is_open: Open, closed, or None where not coded.
         defects: Defects seen with it.
         place: File and line.
+        remark: Free text.
     """
 
     inspection: str
@@ -175,6 +176,7 @@ class Sighting:
     is_open: bool | None
     defects: tuple[Defect, ...]
     place: Place
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
