@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from io import StringIO
 
-from ezdxf import options  # type: ignore[attr-defined]  # public, but re-exported plainly
+from ezdxf import options
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new

@@ -2,7 +2,7 @@ from dataclasses import replace
 from io import StringIO
 
 import pytest
-from ezdxf import options  # type: ignore[attr-defined]  # public, but re-exported plainly
+from ezdxf import options
 from ezdxf.document import Drawing
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read

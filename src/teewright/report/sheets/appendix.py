@@ -1,0 +1,187 @@
+"""The calculation appendix: each number once, equal results side by side."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from teewright.job.values import Design
+from teewright.report import words
+from teewright.report.index import JobIndex, short
+from teewright.report.sheets.sheet import Json, Sheet
+from teewright.trace import TraceRow
+from teewright.units import shown
+
+COLUMNS = 8
+"""Value columns of one table."""
+
+_SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
+    ("Connection", lambda d: d.trace),
+    ("Collar", lambda d: d.collar.trace),
+    ("Resin", lambda d: d.resin.trace),
+    ("Times", lambda d: d.cure.trace),
+    ("Pressure", lambda d: d.pressure.trace),
+    ("Wall", lambda d: d.wall.trace),
+    ("Bypass", lambda d: d.bypass.trace),
+)
+_Key = tuple[tuple[str, str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """Rows that several designs share, and the designs' values as columns.
+
+    Attributes:
+        section: Name of the section.
+        first: Number of its first row in the appendix.
+        rows: Rows of the first design.
+        columns: (values, sources, connections) of each distinct set of values.
+    """
+
+    section: str
+    first: int
+    rows: tuple[TraceRow, ...]
+    columns: tuple[tuple[tuple[TraceRow, ...], tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Appendix:
+    """All traced numbers of a job, each with its number.
+
+    Attributes:
+        tables: In the order of the sections.
+        numbers: Number of the first row by section and connection.
+    """
+
+    tables: tuple[_Table, ...]
+    numbers: dict[tuple[str, str], int]
+
+    def find(self, design: Design, section: str, value: float | None) -> int | None:
+        """Number of the last row of a section that holds a value, or None.
+
+        Args:
+            design: The design.
+            section: Name of the section.
+            value: Value in SI units.
+
+        Returns:
+            The number after `A`.
+        """
+        first = self.numbers.get((section, design.connection_id))
+        if value is None or first is None:
+            return None
+        rows = dict(_SECTIONS)[section](design)
+        same = [k for k, row in enumerate(rows) if abs(row.value - value) <= 1e-9 * abs(value)]
+        return first + same[-1] if same else None
+
+
+def _structure(rows: Sequence[TraceRow]) -> _Key:
+    return tuple((r.quantity, r.symbol, r.shown_in, r.formula) for r in rows)
+
+
+def _shown(row: TraceRow) -> str:
+    if row.shown_in == "-" and float(row.value).is_integer():
+        return f"{row.value:.0f}"
+    return shown(row.value, row.shown_in)
+
+
+def _values(rows: Sequence[TraceRow]) -> tuple[str, ...]:
+    return tuple(_shown(r) for r in rows)
+
+
+def build(index: JobIndex) -> Appendix:
+    """Number every traced row of a job once."""
+    tables: list[_Table] = []
+    numbers: dict[tuple[str, str], int] = {}
+    following = 1
+    for section, rows_of in _SECTIONS:
+        groups: dict[_Key, list[Design]] = {}
+        for design in index.job.designs.designs:
+            if rows_of(design):
+                groups.setdefault(_structure(rows_of(design)), []).append(design)
+        for structure, designs in groups.items():
+            columns: dict[tuple[str, ...], list[Design]] = {}
+            for design in designs:
+                columns.setdefault(_values(rows_of(design)), []).append(design)
+                numbers[section, design.connection_id] = following
+            sets = tuple(
+                (rows_of(same[0]), tuple(d.connection_id for d in same))
+                for same in columns.values()
+            )
+            tables.append(_Table(section, following, rows_of(designs[0]), sets))
+            following += len(structure)
+    return Appendix(tuple(tables), numbers)
+
+
+def _letter(k: int) -> str:
+    return chr(97 + k % 26) * (k // 26 + 1)
+
+
+def _named(ids: Sequence[str], everything: int) -> str:
+    """The connections of a column, grouped by run."""
+    if len(ids) == everything:
+        return "all designs"
+    runs: dict[str, list[str]] = {}
+    for connection_id in ids:
+        runs.setdefault(connection_id.rsplit("/", 1)[0], []).append(short(connection_id))
+    return "; ".join(f"{run}/{', '.join(labels)}" for run, labels in runs.items())
+
+
+def _row(table: _Table, k: int, columns: Sequence[tuple[TraceRow, ...]]) -> dict[str, Json]:
+    row = table.rows[k]
+    sources = {rows[k].source for rows in columns}
+    values = [_shown(rows[k]) for rows in columns]
+    return {
+        "number": table.first + k,
+        "quantity": words.capital(row.quantity),
+        "symbol": row.symbol,
+        "unit": "" if row.shown_in == "-" else _unit(row.shown_in),
+        "formula": row.formula,
+        "source": row.source if len(sources) == 1 else "differs; see the list of numbers",
+        "origin": row.origin.value,
+        "values": values[:1] if len(set(values)) == 1 else values,
+    }
+
+
+def _unit(unit: str) -> str:
+    nice = {"degC": "°C", "deg": "°", "clock h": "clock", "m2": "m²", "m3": "m³", "m3/a": "m³/a"}
+    return nice.get(unit, unit.replace("m3", "m³").replace("m2", "m²"))
+
+
+def _block(table: _Table, start: int, everything: int) -> dict[str, Json]:
+    columns = table.columns[start : start + COLUMNS]
+    letters = [_letter(start + k) for k in range(len(columns))]
+    keys = [
+        f"{letter}: {words.breakable(_named(ids, everything))}"
+        for letter, (_, ids) in zip(letters, columns, strict=True)
+    ]
+    alone = len(table.columns) == 1
+    title = table.section if start == 0 else f"{table.section}, continued"
+    return {
+        "title": title,
+        "key": keys[0].removeprefix("a: ") if alone else ". ".join(keys),
+        "letters": [""] if alone else letters,
+        "rows": [_row(table, k, [rows for rows, _ in columns]) for k in range(len(table.rows))],
+    }
+
+
+def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
+    """The appendix as one sheet of as many pages as it needs; none without designs."""
+    if not appendix.tables:
+        return []
+    everything = len(index.job.designs.designs)
+    blocks: list[Json] = [
+        _block(table, start, everything)
+        for table in appendix.tables
+        for start in range(0, len(table.columns), COLUMNS)
+    ]
+    last = appendix.tables[-1]
+    total = last.first + len(last.rows) - 1
+    return [
+        Sheet(
+            "appendix",
+            "Calculation appendix",
+            f"Each of {total} numbers, in the order to check it",
+            f"{words.figures(everything, 'design')}",
+            "Calculation appendix",
+            {"blocks": blocks},
+        )
+    ]

@@ -1,0 +1,261 @@
+"""Collar sheets: how each collar is made and set, one page each."""
+
+import math
+from collections.abc import Sequence
+
+from teewright.job.values import Design
+from teewright.report import letters, words
+from teewright.report.figures import panels, views, windows
+from teewright.report.index import JobIndex, short
+from teewright.report.sheets import cautions
+from teewright.report.sheets.appendix import Appendix
+from teewright.report.sheets.sheet import Json, Sheet
+from teewright.units import celsius, clock_text
+
+_ROW = 178.0
+_TALL = 59.0
+_SIDE = (78.0, 54.0)
+_MAIN = (104.0, 62.0)
+
+
+def answer(design: Design) -> str:
+    """The heading: what to set, by when, and from when to let go."""
+    label = design.connection_id
+    if design.pressure.set is None:
+        return f"{label}: no pressure forms it and breaks nothing"
+    if design.wall.utilisation > 1.0:
+        return f"{label}: the wall is too thin for the groundwater"
+    by = words.span(design.cure.latest_inflation, up=False)
+    release = words.span(design.cure.release_time, up=True)
+    return f"{label}: {design.pressure.set / 1e5:.2f} bar by {by}, release from {release}"
+
+
+def _stretch(index: JobIndex, design: Design, trace: Appendix) -> windows.Window:
+    fabric = next((f for f in index.job.kit.fabrics if f.name == design.collar.fabric), None)
+    most = min(fabric.stretch_along, fabric.stretch_across) if fabric else None
+    low, high = design.collar.seam_stretch
+    top = max(high, most or high) + 0.03
+    return windows.Window(
+        "Stretch along the seam",
+        "formed / cut length",
+        (min(low, 1.0) - 0.04, top),
+        (None, most),
+        (low, high),
+        None,
+        f"{low:.3f} to {high:.3f}",
+        trace.find(design, "Collar", high),
+    )
+
+
+def _wall(design: Design, trace: Appendix) -> windows.Window:
+    wall = design.wall
+    return windows.Window(
+        "Wall against water",
+        f"mm, {wall.governing}",
+        (0.0, 1.5e3 * max(wall.required, wall.provided)),
+        (wall.required * 1e3, None),
+        (wall.provided * 1e3, wall.provided * 1e3),
+        None,
+        f"{wall.provided * 1e3:.1f} mm, used {100 * wall.utilisation:.0f} %",
+        trace.find(design, "Wall", wall.required),
+        1,
+    )
+
+
+def _pressure(design: Design, trace: Appendix) -> windows.Window:
+    p = design.pressure
+    chosen = p.set / 1e5 if p.set is not None else None
+    high = 1.35 * max(p.high, p.low) / 1e5
+    return windows.Window(
+        "Forming pressure",
+        f"bar; most: {p.high_governs}",
+        (0.0, high),
+        (p.low / 1e5, p.high / 1e5) if p.low <= p.high else (p.low / 1e5, None),
+        None,
+        chosen,
+        f"set {chosen:.2f} bar"
+        if chosen is not None
+        else f"none: {p.low / 1e5:.2f} > {p.high / 1e5:.2f}",
+        trace.find(design, "Pressure", p.set) or trace.find(design, "Pressure", p.low),
+    )
+
+
+def _times(design: Design, trace: Appendix) -> list[windows.Window]:
+    cure = design.cure
+    by, gone = math.floor(cure.latest_inflation / 60.0 + 1e-9), cure.working_time / 60.0
+    free = math.ceil(cure.release_time / 60.0 - 1e-9)
+    return [
+        windows.Window(
+            "At pressure after mixing",
+            f"min, resin at {celsius(cure.mix_temperature):.0f} °C",
+            (0.0, 1.5 * gone),
+            (None, by),
+            None,
+            by,
+            f"by {words.span(cure.latest_inflation, up=False)}",
+            trace.find(design, "Times", cure.latest_inflation),
+            0,
+        ),
+        windows.Window(
+            "Release after mixing",
+            f"min, main at {celsius(cure.cure_temperature):.0f} °C",
+            (0.0, 1.5 * free),
+            (free, None),
+            None,
+            free,
+            f"not before {words.span(cure.release_time, up=True)}",
+            trace.find(design, "Times", cure.release_time),
+            0,
+        ),
+    ]
+
+
+def hour_ranges(hours: Sequence[int]) -> str:
+    """Hours of the day as ranges, `22–06`; `any hour` and `never` at the ends."""
+    allowed = set(hours)
+    if len(allowed) >= 24:
+        return "any hour"
+    starts = [h for h in sorted(allowed) if (h - 1) % 24 not in allowed]
+    out = []
+    for start in starts:
+        length = 1
+        while (start + length) % 24 in allowed:
+            length += 1
+        out.append(f"{start:02d}–{(start + length) % 24:02d}")
+    return ", ".join(out) or "never"
+
+
+def _hours(design: Design, trace: Appendix) -> windows.Hours:
+    bypass = design.bypass
+    return windows.Hours(
+        "Main may be blocked",
+        f"bypass {bypass.capacity * 1e3:.2f} l/s",
+        bypass.allowed_hours,
+        hour_ranges(bypass.allowed_hours),
+        trace.find(design, "Bypass", bypass.capacity),
+    )
+
+
+def _figures(design: Design, clock: float | None) -> dict[str, Json]:
+    collar = design.collar
+    main, *rest = collar.panels
+    scale = panels.scale_for((main,), _MAIN)
+    if rest:
+        scale = max(scale, panels.scale_for(rest[:1], _SIDE))
+    drawn = [
+        panels.panel_figure(
+            p, scale=scale, title=f"{collar.pattern}, {p.name}", lines=(collar.fabric,)
+        )
+        for p in collar.panels[:2]
+    ]
+    branch_width = panels.size_of(rest[0], scale)[0] if rest else 0.0
+    view, view_scale = views.views(
+        collar.junction,
+        sleeve=collar.sleeve_length,
+        branch=collar.branch_length,
+        clock=clock,
+        size=(_ROW - 4.0 - branch_width, _TALL),
+    )
+    return {
+        "view": view,
+        "view_scale": f"1 : {view_scale}",
+        "panel_scale": f"1 : {scale}",
+        "main": drawn[0],
+        "branch": drawn[1] if len(drawn) > 1 else "",
+        "branch_width": branch_width,
+        "stacked": panels.size_of(main, scale)[0] > 80.0,
+    }
+
+
+def _tables(index: JobIndex, design: Design) -> dict[str, Json]:
+    collar, resin = design.collar, design.resin
+    connection = index.connections[design.connection_id]
+    j = collar.junction
+    pack = index.job.kit.resin.pack_mass
+    junction = (
+        ("Chainage", f"{connection.chainage:.2f} m"),
+        ("Clock", clock_text(connection.clock)),
+        ("Main inside", f"{j.main_diameter * 1e3:.0f} mm"),
+        ("Branch, leans", f"{j.branch_diameter * 1e3:.0f} mm, {words.degrees(j.angle)}"),
+        ("Water over crown", words.fixed(design.head, 2, "m")),
+    )
+    batch = (
+        ("Part A", f"{resin.mass_a:.2f} kg"),
+        ("Part B", f"{resin.mass_b:.2f} kg"),
+        ("In the fabric", f"{resin.volume * 1e3:.2f} l, {resin.mass:.2f} kg"),
+        (f"Packs of {pack:g} kg", str(resin.packs)),
+        ("Left over", f"{resin.left_over:.2f} kg"),
+    )
+    return {
+        "junction": [list(row) for row in junction],
+        "batch": [list(row) for row in batch],
+        "more": [list(row) for row in _more(index, design)],
+    }
+
+
+def _more(index: JobIndex, design: Design) -> list[tuple[str, str]]:
+    planned = index.visits.get(design.connection_id)
+    when = f"shift {planned[0].number}, {words.day(planned[0].day)}" if planned else "not planned"
+    packers = letters.shorten(words.listed(list(design.packers), 3), 60.0, 9.0)
+    return [
+        ("Pattern, fabric", f"{design.collar.pattern}, {design.collar.fabric_area:.3f} m²"),
+        ("Resin", letters.shorten(index.job.kit.resin.name, 60.0, 9.0)),
+        ("Packer", packers),
+        ("Planned", when),
+    ]
+
+
+def temperature_rows(design: Design) -> dict[str, Json]:
+    """Deadline and hold about the day's temperatures, for the crew."""
+    cure = design.cure
+
+    def cells(table: Sequence[tuple[float, float]], today: float, *, up: bool) -> list[Json]:
+        nearest = min(table, key=lambda row: abs(row[0] - today))[0] if table else None
+        return [
+            {
+                "degrees": f"{celsius(t):.0f}°",
+                "time": words.hours_minutes(s, up=True) if up else str(int(s / 60.0 + 1e-9)),
+                "plan": t == nearest,
+            }
+            for t, s in table[:6]
+        ]
+
+    return {
+        "by_table": cells(cure.working_table, cure.mix_temperature, up=False),
+        "from_table": cells(cure.release_table, cure.cure_temperature, up=True),
+    }
+
+
+def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
+    clock = index.connections[design.connection_id].clock
+    rows = [
+        _pressure(design, trace),
+        *_times(design, trace),
+        _wall(design, trace),
+        _stretch(index, design, trace),
+    ]
+    given = cautions.of_collar(design.cautions, index.job.kit.resin.hazards)
+    body: dict[str, Json] = {
+        **_figures(design, clock),
+        **_tables(index, design),
+        **temperature_rows(design),
+        "windows": windows.windows(rows, _hours(design, trace)),
+        "cautions": [{"cause": cause, "act": act} for cause, act in given],
+        "review": [words.breakable(r) for r in design.review] or [cautions.REVIEW],
+        "rights": cautions.RIGHTS,
+    }
+    heading = letters.shorten(answer(design), 352.0, 19.0, 700)
+    subject = f"{design.connection_id}, pattern {design.collar.pattern}"
+    return Sheet(
+        "collar",
+        f"Collar sheet {short(design.connection_id)}",
+        heading,
+        subject,
+        "Collar sheets",
+        body,
+    )
+
+
+def sheets(index: JobIndex, trace: Appendix) -> list[Sheet]:
+    """One sheet for each collar."""
+    return [_sheet(index, design, trace) for design in index.job.designs.designs]

@@ -1,0 +1,124 @@
+"""Shift sheets: when each collar must be at pressure, with boxes to write what was done."""
+
+from collections.abc import Sequence
+
+from teewright.programme.values import Shift, Visit
+from teewright.report import letters, words
+from teewright.report.figures import bars
+from teewright.report.index import JobIndex, short
+from teewright.report.sheets import cautions
+from teewright.report.sheets.collar import temperature_rows
+from teewright.report.sheets.sheet import Json, Sheet
+from teewright.site.values import Event, EventKind
+from teewright.units import clock_text
+
+_ROOM = 203.0
+_BLOCK = 35.8
+_STEPS = (
+    EventKind.MIXED,
+    EventKind.WET_OUT,
+    EventKind.LOWERED,
+    EventKind.IN_PLACE,
+    EventKind.AT_PRESSURE,
+    EventKind.RELEASED,
+    EventKind.OUT,
+    EventKind.INSPECTED,
+)
+
+
+def _answer(shift: Shift) -> str:
+    collars = words.count(len(shift.visits), "collar")
+    packers = words.count(len(bars.packers(shift)), "packer")
+    when = f"{words.day(shift.day)}, {words.at(shift.start)}–{words.at(shift.end)}"
+    return f"{when}: {collars}, {packers}" if shift.visits else f"{when}: no collar"
+
+
+def logged(events: Sequence[Event], connection_id: str) -> dict[EventKind, Event]:
+    """Last event of each kind in the latest attempt at a connection."""
+    own = [e for e in events if e.installation.rsplit("#", 1)[0] == connection_id]
+    latest = own[-1].installation if own else ""
+    return {e.kind: e for e in own if e.installation == latest}
+
+
+def _steps(index: JobIndex, visit: Visit) -> list[Json]:
+    design = index.designs.get(visit.connection_id)
+    pressure = design.pressure.set if design else None
+    goal = f"{pressure / 1e5:.2f} bar by" if pressure is not None else "Pressure by"
+    plan = (
+        ("Mix at", words.at(visit.mix), False),
+        ("Wet-out by", words.at(visit.wet_out), False),
+        ("Lower by", words.at(visit.lower), False),
+        ("In place by", words.at(visit.in_place), False),
+        (goal, words.at(visit.latest_pressure), True),
+        ("Release from", words.at(visit.earliest_release, up=True), True),
+        ("Out at", words.at(visit.out), False),
+        ("Tested at", words.at(visit.tested), False),
+    )
+    done = logged(index.job.events, visit.connection_id)
+    return [
+        {
+            "name": name,
+            "time": time,
+            "hard": hard,
+            "done": words.at(done[kind].at) if kind in done else "",
+        }
+        for (name, time, hard), kind in zip(plan, _STEPS, strict=True)
+    ]
+
+
+def _visit(index: JobIndex, visit: Visit) -> dict[str, Json]:
+    connection = index.connections.get(visit.connection_id)
+    design = index.designs.get(visit.connection_id)
+    run = index.runs.get(visit.run_id)
+    place = visit.run_id
+    if connection and run:
+        upstream = visit.manhole == run.upstream
+        from_here = connection.chainage if upstream else index.length(run) - connection.chainage
+        place = f"{from_here:.2f} m from {visit.manhole}, clock {clock_text(connection.clock)}"
+    made = ""
+    if design:
+        made = f"collar {design.collar.pattern}, {words.figures(design.resin.packs, 'pack')}"
+    return {
+        "label": letters.shorten(short(visit.connection_id), 24.0, 20.0, 700),
+        "run": letters.shorten(visit.run_id, 40.0, 10.0, 600),
+        "packer": letters.shorten(visit.packer, 40.0, 10.0, 600),
+        "place": letters.shorten(place, 62.0, 10.0),
+        "made": letters.shorten(made, 62.0, 10.0),
+        "steps": _steps(index, visit),
+    }
+
+
+def _chunks(shift: Shift) -> list[tuple[Visit, ...]]:
+    """Visits of each page: the first page also holds the time bars."""
+    first = max(1, int((_ROOM - bars.height(shift)) // _BLOCK))
+    whole = int(_ROOM // _BLOCK)
+    chunks = [shift.visits[:first]]
+    chunks += [shift.visits[k : k + whole] for k in range(first, len(shift.visits), whole)]
+    return chunks
+
+
+def _sheet(index: JobIndex, shift: Shift, visits: Sequence[Visit], part: tuple[int, int]) -> Sheet:
+    total = len(index.job.programme.shifts)
+    title = f"Shift sheet {shift.number} of {total}"
+    if part[1] > 1:
+        title += f", page {part[0]} of {part[1]}"
+    designs = [index.designs[v.connection_id] for v in visits if v.connection_id in index.designs]
+    manholes = [f"{node} {words.at(start)}–{words.at(end)}" for node, start, end in shift.manholes]
+    body: dict[str, Json] = {
+        "bars": bars.time_bars(shift) if part[0] == 1 else "",
+        "manholes": words.breakable(words.listed(manholes, 5)),
+        "visits": [_visit(index, v) for v in visits],
+        **(temperature_rows(designs[0]) if designs else {"by_table": [], "from_table": []}),
+        "cautions": [{"cause": c, "act": a} for c, a in cautions.of_shift()],
+    }
+    subject = f"Shift {shift.number}, {shift.crew}"
+    return Sheet("shift", title, _answer(shift), subject, "Shift sheets", body)
+
+
+def sheets(index: JobIndex) -> list[Sheet]:
+    """One sheet for each shift, more where it has many collars."""
+    out = []
+    for shift in index.job.programme.shifts:
+        chunks = _chunks(shift)
+        out += [_sheet(index, shift, c, (k + 1, len(chunks))) for k, c in enumerate(chunks)]
+    return out

@@ -1,0 +1,188 @@
+import math
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from teewright.junction.values import Junction
+from teewright.report.figures import (
+    bars,
+    entry,
+    marks,
+    opening,
+    overview,
+    panels,
+    run,
+    section,
+    strip,
+    tally,
+    views,
+    windows,
+)
+from teewright.report.index import Decision, JobIndex
+from teewright.report.sheets.run import drawing
+from unit.report.sample import collar, make_job
+
+TEE = Junction(0.188, 0.1, math.pi / 2, 0.005)
+WYE = Junction(0.188, 0.15, math.radians(60), 0.005)
+
+
+def words_of(svg: str) -> list[str]:
+    root = ElementTree.fromstring(svg)
+    return [e.text or "" for e in root.iter() if e.tag.endswith("}text")]
+
+
+def drawn(job_run: int = 0, **options: bool) -> run.RunDrawing:
+    index = JobIndex(make_job(levels=options.get("levels", True)))
+    one = index.job.survey.runs[job_run]
+    return drawing(index, one, index.job.survey.of_run(one.id))
+
+
+def test_every_decision_has_a_mark_of_its_own() -> None:
+    assert len({marks.mark(d) for d in Decision}) == len(Decision)
+
+
+@pytest.mark.parametrize("count", [0, 1, 21, 200])
+def test_the_tally_draws_one_mark_each_and_fits(count: int) -> None:
+    groups = (
+        tally.Group(Decision.LEAVE, count, f"{count} left", "as they are"),
+        tally.Group(Decision.SEAL, 2, "2 sealed", "as they are"),
+    )
+    root = ElementTree.fromstring(tally.tally(groups))
+    circles = [e for e in root.iter() if e.tag.endswith("circle")]
+    assert len(circles) == count + 2
+    assert all(float(c.get("cx") or 0) <= 178.0 for c in circles)
+
+
+@pytest.mark.parametrize("angle", [45.0, 60.0, 75.0, 90.0])
+def test_an_opening_lies_on_both_cylinders(angle: float) -> None:
+    main, branch, a = 0.2, 0.15, math.radians(angle)
+    points = opening.outline(main, branch, a)
+    round_ = [y for _, y in points]
+    assert max(round_) == pytest.approx(0.1 * math.asin(0.075 / 0.1), rel=2e-3)
+    assert max(round_) == pytest.approx(-min(round_))
+    along = max(x for x, _ in points) - min(x for x, _ in points)
+    assert along >= branch / math.sin(a) * 0.95
+
+
+def test_a_square_tee_opens_alike_up_and_downstream() -> None:
+    points = opening.outline(0.2, 0.1, math.pi / 2)
+    assert max(x for x, _ in points) == pytest.approx(-min(x for x, _ in points))
+    assert max(x for x, _ in points) == pytest.approx(0.05)
+
+
+def test_a_branch_as_wide_as_the_main_can_be_drawn() -> None:
+    points = opening.outline(0.2, 0.2, math.pi / 4)
+    assert max(y for _, y in points) == pytest.approx(0.1 * math.pi / 2)
+
+
+def test_run_scales_fit_the_sheet() -> None:
+    for length in (5.0, 52.1, 200.0, 1900.0):
+        one = replace(drawn(), length=length, end=length)
+        assert run.place(one, length) <= run.START + run.ROOM + 1e-9
+        assert run.girth(one) <= 24.0
+
+
+def test_unknown_levels_leave_out_the_section_and_say_so() -> None:
+    one = drawn(levels=False)
+    svg = strip.figure(one)
+    assert "levels are not known" in run.note(one)
+    assert not any("invert" in w for w in words_of(svg))
+    assert any("invert 48.00" in w for w in words_of(strip.figure(drawn())))
+
+
+def test_an_unknown_diameter_is_said_and_drawn_as_a_question() -> None:
+    one = replace(drawn(), diameter=None)
+    assert "diameter is not known" in run.note(one)
+    assert "?" in words_of(strip.figure(one))
+
+
+def test_thirty_connections_get_sheets_and_every_label_once() -> None:
+    index = JobIndex(make_job((30,), (50.0,)))
+    (one,) = index.job.survey.runs
+    members = index.job.survey.of_run(one.id)
+    seen: list[str] = []
+    for k in range(0, 30, 8):
+        shown = members[k : k + 8]
+        part = drawing(index, one, shown)
+        assert len(run.columns(part)) == len(shown)
+        assert {o.label for o in part.openings if o.shown} == {c.id[-2:] for c in shown}
+        seen += [o.label for o in part.openings if o.shown]
+        assert section.height(part) > 0.0
+    assert sorted(seen) == [c.id[-2:] for c in members]
+
+
+@pytest.mark.parametrize("junction", [TEE, WYE])
+@pytest.mark.parametrize("clock", [None, 10.0, 3.0, 6.0])
+def test_views_fit_their_figure(junction: Junction, clock: float | None) -> None:
+    svg, scale = views.views(junction, sleeve=0.4, branch=0.12, clock=clock)
+    assert scale in {2, 5, 10, 20, 25, 50, 100}
+    said = words_of(svg)
+    assert f"{math.degrees(junction.angle):.0f}°" in said
+    assert "400" in said
+    assert ("clock not known" in said) == (clock is None)
+
+
+def test_a_panel_is_drawn_to_its_stated_scale() -> None:
+    panel = collar("P1", TEE).panels[0]
+    svg = panels.panel_figure(panel, scale=5, title="P1, main")
+    root = ElementTree.fromstring(svg)
+    outline = next(e for e in root.iter() if e.tag.endswith("path"))
+    xs = [float(p.split()[0]) for p in (outline.get("d") or "")[1:-1].split("L")]
+    width = panels.bounds(panel.cut).width
+    assert max(xs) - min(xs) == pytest.approx(width * 1e3 / 5, abs=0.02)
+    assert f"{width * 1e3:.0f}" in words_of(svg)
+
+
+def test_a_tall_panel_is_turned_and_keeps_its_area() -> None:
+    panel = collar("P1", TEE).panels[0]
+    tall = replace(panel, cut=tuple((y, -x) for x, y in panel.cut))
+    box, turned = panels.bounds(tall.cut), panels.bounds(panels.turned(tall).cut)
+    assert box.height > box.width
+    assert (turned.width, turned.height) == pytest.approx((box.height, box.width))
+    assert panels.turned(panel) is panel
+
+
+def test_seam_ordinates_lie_at_equal_steps_on_the_seam() -> None:
+    panel = collar("P1", TEE).panels[1]
+    rows = panels.seam_ordinates(panel, 12)
+    assert [k for k, _, _ in rows] == list(range(13))
+    assert rows[0][2] == pytest.approx(rows[-1][2])  # the seam closes at the heel
+    assert rows[3][1] < rows[6][1] < rows[9][1]
+
+
+def test_windows_draw_one_bar_each_and_survive_a_crossed_window() -> None:
+    row = windows.Window("Pressure", "bar", (0.0, 2.0), (0.9, 0.8), None, None, "none", None)
+    hours = windows.Hours("Main may be blocked", "", (22, 23, 0, 1), "22–02", 7)
+    said = words_of(windows.windows([row, row], hours))
+    assert said.count("Pressure") == 2
+    assert "A 7" in said
+
+
+def test_time_bars_say_every_deadline() -> None:
+    shift = make_job().programme.shifts[0]
+    said = " ".join(words_of(bars.time_bars(shift)))
+    for visit in shift.visits:
+        assert f"{visit.latest_pressure:%H:%M}" in said
+        assert f"{visit.earliest_release:%H:%M}" in said
+
+
+def test_a_shift_without_visits_is_an_empty_axis() -> None:
+    shift = replace(make_job().programme.shifts[0], visits=())
+    assert "deadline" in words_of(bars.time_bars(shift))
+
+
+def test_what_is_not_known_of_the_entry_is_shown() -> None:
+    said = words_of(entry.bars(entry.Amount(1e-5, 3), entry.Amount(0.0, 0)))
+    assert "3 not known" in said
+    assert "36.0 l/h" in said
+    assert "0.0 l/h" in said
+
+
+def test_crowded_runs_keep_every_mark_on_the_paper() -> None:
+    connections = tuple(overview.DrawnConnection(k * 0.2, None, Decision.SEAL) for k in range(60))
+    one = overview.DrawnRun("A-B", "A", "B", 12.0, measured=True, connections=connections)
+    root = ElementTree.fromstring(overview.runs([one], pitch=8.0))
+    circles = [e for e in root.iter() if e.tag.endswith("circle")]
+    assert len(circles) == 60
+    assert all(0.0 < float(c.get("cy") or -1) < 15.0 for c in circles)
