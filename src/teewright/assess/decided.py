@@ -22,7 +22,8 @@ def not_lined(case: Case) -> str | None:
         return None
     return (
         f"run {case.run.id} is not lined as far as survey and site file say, and a collar seals "
-        "the cut through a liner; if it is lined, declare it in the site file with lined = true"
+        "the cut through a liner; if it is lined, declare it in the site file (lined = true) or "
+        "with --declare-liner"
     )
 
 

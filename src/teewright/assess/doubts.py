@@ -33,7 +33,7 @@ def _not_lined(every: Sequence[Case]) -> Iterator[Finding]:
             FindingKind.NOTE,
             "not-lined",
             f"run {run_id} is not known to be lined, so its {_number(count)} left; a collar "
-            "seals a liner: declare lined = true for the run in the site file if it is",
+            "seals a liner: if it is lined, declare it in the site file or with --declare-liner",
             subject=run_id,
         )
 

@@ -1,0 +1,53 @@
+"""Cautions of a design: the cause and one short act, for the place where it matters.
+
+Local rules and licensed practice come first; nothing here tells anyone to enter a manhole.
+"""
+
+from teewright.kit.values import Packer, Resin
+from teewright.pressure.values import PressureWindow
+from teewright.units import BAR, HOUR
+
+HAZARDS = {
+    "isocyanates": ("Isocyanates.", "Trained people only; no skin contact, no vapour breathed."),
+    "styrene": ("Styrene.", "Keep vapour out of laterals and houses; ventilate; no ignition."),
+    "amines": ("Amines.", "Gloves and eye protection; they burn and sensitise skin."),
+    "peroxides": ("Peroxides.", "Keep apart from accelerator and from heat."),
+}
+
+
+def cautions(
+    resin: Resin, packer: Packer, pressure: PressureWindow, hold: float
+) -> tuple[tuple[str, str], ...]:
+    """(cause, act) pairs for one collar.
+
+    Args:
+        resin: The resin used.
+        packer: The packer used.
+        pressure: The inflation window.
+        hold: Time for which the main is part blocked [s].
+    """
+    known = tuple(HAZARDS[h] for h in resin.hazards if h in HAZARDS)
+    other = tuple(
+        (f"{h.capitalize()}.", "Follow the safety data sheet.")
+        for h in resin.hazards
+        if h not in HAZARDS
+    )
+    set_bar = (pressure.set or pressure.high) / BAR
+    stored = (
+        f"{pressure.stored_energy / 1e3:.1f} kJ stored at {set_bar:.2f} bar: nobody in line with "
+        "it or over the opening; vent before you touch it."
+    )
+    flow = (
+        f"The main is part blocked for {hold / HOUR:.1f} h: watch the level upstream; vent and "
+        "pull out before it reaches a connection."
+    )
+    return (
+        ("Pressurised packer.", stored),
+        *known,
+        *other,
+        ("Heat.", "Left-over resin can boil and smoke: spread it thin, outdoors."),
+        ("Flow.", flow),
+        ("Gas and access.", "Permit and gas test under local rules come before any opening."),
+        ("Lifting.", f"The packer weighs {packer.mass:.0f} kg: lift with a davit or two people."),
+        ("Traffic and waste.", "Guard the opening; cured and uncured resin go to licensed waste."),
+    )

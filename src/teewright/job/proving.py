@@ -1,0 +1,107 @@
+"""Step: where each installation stands, its leak test, and the hand-over record."""
+
+from collections.abc import Iterable
+from math import pi
+
+from teewright.assess.values import Assessment
+from teewright.errors import TeewrightError
+from teewright.job.values import Design, Designs
+from teewright.network.values import Survey
+from teewright.programme.values import Programme
+from teewright.proof.en1610_air import judge_air
+from teewright.proof.en1610_water import judge_water
+from teewright.proof.handover import handover
+from teewright.proof.values import HandoverRecord, LeakTest
+from teewright.site.clock import installations, state
+from teewright.site.naming import split_installation
+from teewright.site.readings import LeakReadings, leak_readings
+from teewright.site.values import Event, InstallationState, Limits
+
+WATER_PRESSURE = 5e4
+"""Pressure of a water test where its readings name none [Pa]; upper end of EN 1610."""
+SINGLE_LENGTH = 1.0
+"""Length of main whose inner surface counts for a single connection [m] (Stein,
+Instandhaltung von Kanalisationen, 2001, sec. 4.5.1.4.1, on EN 1610:1997)."""
+
+
+def limits_of(design: Design) -> Limits:
+    """What an installation of this design is held to."""
+    return Limits(
+        latest_inflation=design.cure.latest_inflation,
+        release=design.cure.release_time,
+        pressure_low=design.pressure.low,
+        pressure_high=design.pressure.high,
+    )
+
+
+def judge(readings: LeakReadings, diameter: float) -> LeakTest:
+    """Judge the readings of one leak test of a connection.
+
+    Args:
+        readings: Of one test.
+        diameter: Inner diameter of the lined main [m].
+
+    Raises:
+        TeewrightError: Readings that cannot be judged.
+    """
+    if readings.method.upper() == "W":
+        return judge_water(
+            readings.volumes, area=pi * diameter * SINGLE_LENGTH, pressure=WATER_PRESSURE
+        )
+    return judge_air(readings.pressures, diameter=diameter, method=readings.method or "LC")
+
+
+def not_judged(readings: LeakReadings, error: TeewrightError) -> LeakTest:
+    """A test whose readings cannot be judged, with the reason."""
+    return LeakTest(
+        method=readings.method,
+        passed=None,
+        required_time=0.0,
+        observed_time=0.0,
+        limit=0.0,
+        measured=0.0,
+        reason=f"Not judged: {error}.",
+        trace=(),
+    )
+
+
+def leak_tests(
+    names: Iterable[str], events: tuple[Event, ...], designs: Designs
+) -> dict[str, LeakTest]:
+    """The leak test that counts, by installation."""
+    tests: dict[str, LeakTest] = {}
+    for name in names:
+        design = designs.of(split_installation(name)[0])
+        found = leak_readings(name, events)
+        if design is None or not found:
+            continue
+        try:
+            tests[name] = judge(found[-1], design.collar.junction.main_diameter)
+        except TeewrightError as error:
+            tests[name] = not_judged(found[-1], error)
+    return tests
+
+
+def prove_job(
+    survey: Survey,
+    assessment: Assessment,
+    designs: Designs,
+    programme: Programme,
+    events: tuple[Event, ...],
+) -> tuple[tuple[InstallationState, ...], tuple[HandoverRecord, ...]]:
+    """States of the installations begun, and the record of each connection."""
+    names = installations(events)
+    states = []
+    for name in names:
+        design = designs.of(split_installation(name)[0])
+        if design is not None:
+            states.append(state(name, events, limits_of(design)))
+    records = handover(
+        [c.id for c in survey.connections],
+        needs={v.connection_id: v.need.value for v in assessment.verdicts},
+        planned={v.connection_id for s in programme.shifts for v in s.visits},
+        installations=states,
+        tests=leak_tests(names, events, designs),
+        refusals={r.connection_id: r.reasons for r in designs.refusals},
+    )
+    return tuple(states), records

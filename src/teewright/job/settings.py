@@ -1,0 +1,116 @@
+"""Resin, times, wall and bypass of one collar."""
+
+from dataclasses import dataclass
+
+from teewright.collar.values import Collar
+from teewright.hydraulics.bypass import bypass_check
+from teewright.hydraulics.values import BypassCheck
+from teewright.job.resolve import Inputs
+from teewright.kit.values import Kit, Packer
+from teewright.network.conditions import Site
+from teewright.resin.times import cure_times
+from teewright.resin.uptake import demand
+from teewright.resin.values import CureTimes, ResinDemand
+from teewright.units import LITRE, MM
+from teewright.wall.check import CuredWall, wall_check
+from teewright.wall.values import WallCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What is mixed, waited for and checked.
+
+    Attributes:
+        resin: Demand.
+        cure: Times.
+        wall: Against groundwater.
+        bypass: Flow past the packer.
+        review: What a qualified engineer must look at.
+    """
+
+    resin: ResinDemand
+    cure: CureTimes
+    wall: WallCheck
+    bypass: BypassCheck
+    review: tuple[str, ...]
+
+
+def settings(
+    inputs: Inputs, collar: Collar, packer: Packer, kit: Kit, site: Site, *, thickness: float
+) -> Settings:
+    """Resin, times, wall and bypass.
+
+    Args:
+        inputs: Of the connection.
+        collar: Its collar.
+        packer: The packer used.
+        kit: What the contractor has.
+        site: Flow pattern.
+        thickness: Of the fabric at the set pressure [m].
+
+    Raises:
+        RangeError: A formula does not hold here.
+    """
+    wall = _wall(inputs, kit, thickness)
+    bypass = bypass_check(
+        main_diameter=inputs.lined_diameter,
+        bore_count=packer.bypass_count,
+        bore_diameter=packer.bypass_diameter,
+        bore_length=packer.length,
+        mean_flow=inputs.mean_flow.value,
+        pattern=site.flow_pattern,
+    )
+    cure = cure_times(
+        kit.resin,
+        mix_temperature=inputs.air.value,
+        cure_temperature=inputs.pipe.value,
+        spare_share=kit.shifts.spare_share,
+    )
+    resin = demand(
+        collar.fabric_area,
+        thickness,
+        kit.fabric,
+        kit.resin,
+        filling=0.0,
+        loss=kit.rules.loss,
+    )
+    return Settings(resin, cure, wall, bypass, _review(inputs, wall, bypass))
+
+
+def _wall(inputs: Inputs, kit: Kit, thickness: float) -> WallCheck:
+    rules, resin = kit.rules, kit.resin
+    return wall_check(
+        head=inputs.head.value,
+        diameter=inputs.lined_diameter,
+        provided=thickness,
+        wall=CuredWall(
+            modulus=resin.modulus,
+            strength=resin.strength,
+            long_term=resin.long_term,
+            poisson=rules.poisson,
+        ),
+        ovality=inputs.ovality.value,
+        safety_factor=rules.safety_factor,
+        enhancement=rules.enhancement,
+    )
+
+
+def _review(inputs: Inputs, wall: WallCheck, bypass: BypassCheck) -> tuple[str, ...]:
+    found = [
+        "Wall and pressure: for review by a qualified engineer under the local code.",
+    ]
+    if wall.utilisation > 1.0:
+        found.append(
+            f"The wall of {wall.provided / MM:.1f} mm is less than the {wall.required / MM:.1f} "
+            f"mm that {wall.governing} needs."
+        )
+    if inputs.cracked is not False:
+        found.append(
+            "The host is not known to be sound: its confinement by soil and water is an assumption."
+        )
+    if not bypass.allowed_hours:
+        found.append(
+            f"At no hour does the bypass of {bypass.capacity / LITRE:.1f} l/s pass the flow: "
+            "over-pumping is needed."
+        )
+    return tuple(found)
