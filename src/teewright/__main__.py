@@ -1,0 +1,5 @@
+"""`python -m teewright` is `teewright`."""
+
+from teewright.cli.main import main
+
+main()

@@ -1,0 +1,213 @@
+"""Commands for the site: log what happened, prove that it is tight."""
+
+import csv
+import io
+import uuid
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.text import Text
+
+from teewright.cli.common import AsJson, ProjectPath, out, print_json, workbench
+from teewright.cli.inputs import document
+from teewright.cli.tables import records_table, table
+from teewright.cli.units_in import named_values
+from teewright.cli.workbench import Workbench
+from teewright.errors import InputError, UnknownNameError
+from teewright.formats.json_values import plain
+from teewright.job.proving import limits_of
+from teewright.job.values import Design
+from teewright.site.chain import Draft
+from teewright.site.clock import state
+from teewright.site.naming import installation_id
+from teewright.site.order import admit
+from teewright.site.values import Event, EventKind, InstallationState
+from teewright.units import shown
+
+DEVICE = "command line"
+"""Name under which events of this command are logged."""
+ConnectionId = Annotated[
+    str, typer.Argument(help="Connection, as the tables name it.", show_default=False)
+]
+Values = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        metavar="NAME=VALUE",
+        help="A value with its unit in the name, e.g. pressure_bar=0.65, temperature_c=14, "
+        "batch=B-17; for a correction also event=ID and at=TIME.",
+    ),
+]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("log")(log)
+    app.command("prove")(prove)
+
+
+def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
+    project: ProjectPath,
+    connection: ConnectionId,
+    kind: Annotated[
+        EventKind | None, typer.Argument(help="What happened; leave it out to see the log.")
+    ] = None,
+    at: Annotated[
+        str | None, typer.Option("--at", help="When, e.g. 2027-05-12T21:03; now if left out.")
+    ] = None,
+    values: Values = None,
+    readings: Annotated[
+        Path | None,
+        typer.Option(
+            "--readings",
+            help="CSV of test readings with a column elapsed_s and one of pressure_mbar, "
+            "pressure_bar or volume_l; each line is logged.",
+        ),
+    ] = None,
+    who: Annotated[str, typer.Option("--who", help="Role or initials.")] = "crew",
+    attempt: Annotated[int, typer.Option("--attempt", min=1)] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Log what happened at a connection, or show its log and its deadlines."""
+    name = installation_id(connection, attempt)
+    with workbench(project) as bench:
+        design = _design(bench, connection)
+        _record(bench, name, kind, moment(at), values or [], readings, who)
+        events = bench.project.events()
+        found = state(name, events, limits_of(design))
+        own = tuple(e for e in events if e.installation == name)
+    if as_json:
+        print_json({"state": plain(found), "events": [plain(e) for e in own]})
+        return
+    show(out(), found, own)
+
+
+def _design(bench: Workbench, connection: str) -> Design:
+    known = [c.id for c in bench.loaded.survey.connections]
+    if connection not in known:
+        raise _unknown("is no connection", connection, known)
+    design = bench.designs.of(connection)
+    if design is None:
+        made = [d.connection_id for d in bench.designs.designs]
+        raise _unknown("has no collar to be set", connection, made)
+    return design
+
+
+def _unknown(problem: str, connection: str, known: list[str]) -> UnknownNameError:
+    allowed = ", ".join(known) or "none"
+    return UnknownNameError(problem, field="connection", value=connection, allowed=allowed)
+
+
+def _record(
+    bench: Workbench,
+    name: str,
+    kind: EventKind | None,
+    at: datetime,
+    values: list[str],
+    readings: Path | None,
+    who: str,
+) -> None:
+    rows = [named_values(values)] if readings is None else reading_rows(readings, values)
+    if kind is None:
+        if values or readings:
+            raise InputError(
+                "is missing", field="KIND", allowed=", ".join(k.value for k in EventKind)
+            )
+        return
+    with bench.project.transaction():
+        for data in rows:
+            log_ = bench.project.events()
+            sequence = 1 + sum(e.device == DEVICE for e in log_)
+            draft = Draft(str(uuid.uuid4()), name, kind, at, DEVICE, sequence, who, data)
+            admit(log_, draft)
+            bench.project.record(draft)
+
+
+def reading_rows(path: Path, values: list[str]) -> list[tuple[tuple[str, str], ...]]:
+    """Values of each line of a CSV of readings, those of the command line added.
+
+    Raises:
+        InputError: The file has no header, or a value is not a number.
+    """
+    given = document(path)
+    text = given.data.decode("utf-8-sig", errors="replace")
+    delimiter = ";" if ";" in text.split("\n", 1)[0] else ","
+    rows = []
+    for number, line in enumerate(csv.DictReader(io.StringIO(text), delimiter=delimiter), start=2):
+        pairs = [f"{k}={(v or '').replace(',', '.')}" for k, v in line.items() if k]
+        try:
+            rows.append(named_values([*values, *pairs]))
+        except InputError as error:
+            raise InputError(
+                error.problem,
+                file=given.name,
+                line=number,
+                field=error.field,
+                value=error.value,
+                allowed=error.allowed,
+            ) from error
+    if not rows:
+        raise InputError("holds no readings", file=given.name, allowed="a header and its lines")
+    return rows
+
+
+def moment(text: str | None) -> datetime:
+    """A time as written, in the zone of this machine where it names none; now if None.
+
+    Raises:
+        InputError: It cannot be read.
+    """
+    if text is None:
+        return datetime.now().astimezone()
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise InputError(
+            "is not a time", field="--at", value=text, allowed="e.g. 2027-05-12T21:03"
+        ) from error
+    return found.astimezone() if found.tzinfo is None else found
+
+
+def show(console: Console, found: InstallationState, events: tuple[Event, ...]) -> None:
+    """State, deadlines and events of one installation."""
+    console.print(Text(f"{found.installation}: {found.next_action}", style="bold"))
+    if found.inflate_by and found.release_from:
+        console.print(
+            f"full pressure by {found.inflate_by:%H:%M:%S}, "
+            f"release from {found.release_from:%H:%M:%S}"
+        )
+    for breach in found.breaches:
+        console.print(Text(breach))
+    if not events:
+        console.print("Nothing is logged yet.")
+        return
+    rows = (
+        (
+            f"{e.at:%Y-%m-%d %H:%M:%S}",
+            e.kind.value,
+            e.person,
+            ", ".join(f"{k} {_shown(k, v)}" for k, v in e.data),
+            e.id,
+        )
+        for e in events
+    )
+    console.print(table(f"{len(events)} events", ("At", "What", "Who", "Values", "Id"), rows))
+
+
+def _shown(name: str, value: str) -> str:
+    units = {"pressure": "bar", "temperature": "degC", "volume": "l", "elapsed": "s"}
+    unit = units.get(name)
+    return f"{shown(float(value), unit)} {unit}" if unit else value
+
+
+def prove(project: ProjectPath, as_json: AsJson = False) -> None:
+    """Judge the leak tests and tell the state in which each connection can be handed over."""
+    with workbench(project) as bench:
+        records = bench.job.records
+    if as_json:
+        print_json([plain(r) for r in records])
+        return
+    records_table(out(), records)

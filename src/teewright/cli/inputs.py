@@ -1,0 +1,170 @@
+"""From the files of a user to the values of a job."""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from teewright import demo
+from teewright.errors import InputError
+from teewright.findings import Finding, FindingKind
+from teewright.formats.detect import read_survey_file
+from teewright.formats.kit_toml import read_kit
+from teewright.formats.site_toml import read_site
+from teewright.job.declaring import declare_branches, declare_lining
+from teewright.kit.values import Kit
+from teewright.network.conditions import Site
+from teewright.network.reconcile import reconcile
+from teewright.network.values import Survey
+from teewright.units import MM
+
+LARGEST_FILE = 64 * 2**20
+"""Largest file that is read [bytes]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file as the user gave it.
+
+    Attributes:
+        name: Without its folder.
+        data: Its bytes.
+    """
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """Choices made on the command line and kept with the project.
+
+    Attributes:
+        liner_mm: Thickness of the lining that the engineer declares for every run, or None.
+        branch_mm: Diameter declared for every branch whose own is not known, or None.
+    """
+
+    liner_mm: float | None = None
+    branch_mm: float | None = None
+
+    def to_bytes(self) -> bytes:
+        """For the project file."""
+        return json.dumps(asdict(self)).encode()
+
+    @classmethod
+    def from_bytes(cls, data: bytes) -> "Options":
+        """From the project file."""
+        return cls(**json.loads(data))
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Everything that a job is made from.
+
+    Attributes:
+        surveys: Survey files, at least one.
+        kit: Kit file, or None for the built-in starter kit.
+        site: Site file, or None where nothing is declared.
+        options: Choices.
+    """
+
+    surveys: tuple[Document, ...]
+    kit: Document | None
+    site: Document | None
+    options: Options
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 over all of it, hex."""
+        digest = hashlib.sha256()
+        parts = [*self.surveys, self.kit, self.site, Document("options", self.options.to_bytes())]
+        for document in parts:
+            data = b"-" if document is None else document.data
+            name = "" if document is None else document.name
+            digest.update(f"{name}\0{len(data)}\0".encode())
+            digest.update(data)
+        return digest.hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """Inputs, read.
+
+    Attributes:
+        survey: Reconciled, with its own findings.
+        kit: Kit.
+        site: Site, with the declared lining.
+        findings: Of kit and site.
+    """
+
+    survey: Survey
+    kit: Kit
+    site: Site
+    findings: tuple[Finding, ...]
+
+
+def document(path: Path) -> Document:
+    """A file from disk.
+
+    Raises:
+        InputError: It is not there, is a folder, cannot be read or is too large.
+    """
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_FILE:
+            raise InputError(
+                f"has {size} bytes", file=path.name, allowed=f"at most {LARGEST_FILE} bytes"
+            )
+        return Document(path.name, path.read_bytes())
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise InputError(
+            f"cannot be read ({reason.lower()})", file=str(path), allowed="a readable file"
+        ) from error
+
+
+def read_surveys(documents: tuple[Document, ...]) -> Survey:
+    """Survey files reconciled into one survey.
+
+    Raises:
+        InputError: A file is not a survey.
+    """
+    contents = [read_survey_file(d.data, file=d.name) for d in documents]
+    return reconcile(
+        tuple(i for c in contents for i in c.inspections),
+        runs=tuple(r for c in contents for r in c.runs),
+        sightings=tuple(s for c in contents for s in c.sightings),
+        findings=tuple(f for c in contents for f in c.findings),
+    )
+
+
+def load(inputs: Inputs) -> Loaded:
+    """Read everything.
+
+    Raises:
+        InputError: A file is wrong; the sentence names file, field and value.
+    """
+    survey = read_surveys(inputs.surveys)
+    kit_document = inputs.kit or Document("built-in starter kit", demo.file(demo.KIT_FILE))
+    kit, kit_findings = read_kit(kit_document.data, file=kit_document.name)
+    site, site_findings = _site(inputs.site)
+    if inputs.kit is None:
+        kit_findings = (*kit_findings, _starter_kit())
+    if inputs.options.liner_mm is not None:
+        site = declare_lining(survey, site, inputs.options.liner_mm * MM)
+    if inputs.options.branch_mm is not None:
+        site = declare_branches(survey, site, inputs.options.branch_mm * MM)
+    return Loaded(survey, kit, site, (*kit_findings, *site_findings))
+
+
+def _site(given: Document | None) -> tuple[Site, tuple[Finding, ...]]:
+    return (Site(), ()) if given is None else read_site(given.data, file=given.name)
+
+
+def _starter_kit() -> Finding:
+    return Finding(
+        FindingKind.ASSUMED,
+        "starter-kit",
+        "no kit was given: the built-in starter kit with invented figures is used; write your "
+        "own with `teewright kit --out kit.toml`",
+    )

@@ -1,0 +1,161 @@
+"""Commands to begin with: read, kit, make, demo, doctor."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from teewright import demo as demo_data
+from teewright.cli.common import AsJson, Branch, Liner, OutDir, out, print_json, progress, today
+from teewright.cli.inputs import Document, Inputs, Options, document, load, read_surveys
+from teewright.cli.tables import findings_table, survey_tables
+from teewright.cli.workbench import Workbench
+from teewright.errors import InputError
+from teewright.formats.read_json import survey_json
+from teewright.store.doctor import report
+from teewright.store.project import Project
+
+Files = Annotated[
+    list[Path], typer.Argument(help="Survey files: EN 13508-2 text or CSV.", show_default=False)
+]
+KitFile = Annotated[Path | None, typer.Option("--kit", help="Kit file (TOML).")]
+SiteFile = Annotated[Path | None, typer.Option("--site", help="Site file (TOML).")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("read")(read)
+    app.command("kit")(kit)
+    app.command("make")(make)
+    app.command("demo")(demo)
+    app.command("doctor")(doctor)
+
+
+def read(
+    files: Files,
+    project: Annotated[
+        Path | None, typer.Option("--project", help="Keep the files in this project file.")
+    ] = None,
+    kit: KitFile = None,
+    site: SiteFile = None,
+    declare_liner: Liner = None,
+    declare_branch: Branch = None,
+    as_json: AsJson = False,
+) -> None:
+    """Read survey files: runs, connections and everything that was repaired or guessed."""
+    surveys = tuple(document(path) for path in files)
+    if project is None:
+        survey = read_surveys(surveys)
+    else:
+        inputs = gather(surveys, kit, site, Options(declare_liner, declare_branch))
+        survey = load(inputs).survey
+        keep(project, inputs)
+    if as_json:
+        print_json(survey_json(survey))
+        return
+    console = out()
+    survey_tables(console, survey)
+    console.print()
+    findings_table(console, survey.findings)
+    if project is not None:
+        console.print(f"\nKept in {project}. Next: teewright assess {project}")
+
+
+def gather(
+    surveys: tuple[Document, ...], kit: Path | None, site: Path | None, options: Options
+) -> Inputs:
+    """Inputs from the files that were named."""
+    twice = {d.name for d in surveys if sum(e.name == d.name for e in surveys) > 1}
+    if twice:
+        raise InputError(
+            "is the name of two files", field="FILE", value=min(twice), allowed="unique file names"
+        )
+    return Inputs(
+        surveys, document(kit) if kit else None, document(site) if site else None, options
+    )
+
+
+def keep(path: Path, inputs: Inputs) -> None:
+    """Put all inputs into a project file, made where it is not there yet; all or nothing."""
+    opened = Project.open(path) if path.exists() else Project.create(path)
+    with opened as project, project.transaction():
+        for old in project.documents("survey"):
+            project.remove_document("survey", old.name)
+        for each in inputs.surveys:
+            project.add_document("survey", each.name, each.data)
+        if inputs.kit:
+            project.add_document("kit", inputs.kit.name, inputs.kit.data)
+        if inputs.site:
+            project.add_document("site", inputs.site.name, inputs.site.data)
+        project.add_document("option", "options.json", inputs.options.to_bytes())
+
+
+def kit(
+    destination: Annotated[Path, typer.Option("--out", help="Where to write it.")] = Path(
+        "kit.toml"
+    ),
+) -> None:
+    """Write the starter kit: a file with invented figures to fill in with your own."""
+    if destination.exists():
+        raise InputError(
+            "is there already", file=str(destination), allowed="the name of a new file"
+        )
+    destination.write_bytes(demo_data.file(demo_data.KIT_FILE))
+    out().print(f"{destination} written: invented figures, to be replaced by your own")
+
+
+def make(
+    files: Files,
+    destination: OutDir = Path("pack"),
+    kit: KitFile = None,
+    site: SiteFile = None,
+    declare_liner: Liner = None,
+    declare_branch: Branch = None,
+) -> None:
+    """The whole job: from survey files to the pack and a project file, in one folder."""
+    surveys = tuple(document(path) for path in files)
+    whole_job(gather(surveys, kit, site, Options(declare_liner, declare_branch)), destination)
+
+
+def whole_job(inputs: Inputs, destination: Path) -> None:
+    """Check the inputs, keep them in a project file, run every step and write the pack."""
+    from teewright.cli.packing import write_pack
+
+    load(inputs)
+    make_folder(destination)
+    path = destination / "job.tee"
+    keep(path, inputs)
+    with Project.open(path) as project, progress() as tell:
+        bench = Workbench(project, progress=tell, today=today())
+        write_pack(bench, destination)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it.
+
+    Raises:
+        InputError: It cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        reason = (error.strerror or type(error).__name__).lower()
+        raise InputError(
+            f"cannot be made ({reason})", file=str(folder), allowed="a folder that can be written"
+        ) from error
+
+
+def demo(destination: OutDir = Path("demo-pack")) -> None:
+    """The whole job on an invented town: a pack to look at, and a project file to try."""
+    files = tuple(Document(name, demo_data.file(name)) for name in demo_data.SURVEY_FILES)
+    kit_file = Document("kit.toml", demo_data.file(demo_data.KIT_FILE))
+    site_file = Document("site.toml", demo_data.file(demo_data.SITE_FILE))
+    whole_job(Inputs(files, kit_file, site_file, Options()), destination)
+    out().print("All data of this job are invented.")
+
+
+def doctor() -> None:
+    """Tell the versions that matter and whether a project file can be written safely."""
+    console = out()
+    for name, value in report():
+        console.print(f"{name}: {value}")

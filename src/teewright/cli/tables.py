@@ -1,0 +1,249 @@
+"""Tables for people: one table a question, units in the heads, plain words."""
+
+from collections.abc import Iterable, Sequence
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from teewright.assess.values import Assessment
+from teewright.findings import Finding, FindingKind
+from teewright.job.values import Designs
+from teewright.network.values import Survey
+from teewright.price.values import Quote
+from teewright.programme.values import Programme
+from teewright.proof.values import HandoverRecord
+from teewright.units import BAR, HOUR, LITRE, MINUTE, MM, clock_text
+
+MOST_FINDINGS = 12
+"""Findings printed by rule before the rest is only counted."""
+
+
+def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Table:
+    """A table without verticals; heads that end in a unit are set right."""
+    made = Table(title=title, title_justify="left", box=None, pad_edge=False, header_style="bold")
+    for head in heads:
+        made.add_column(head, justify="right" if ", " in head or head == "No" else "left")
+    for row in rows:
+        made.add_row(*(Text(cell) for cell in row))
+    return made
+
+
+def number(value: float | None, factor: float = 1.0, decimals: int = 2) -> str:
+    """A number in the unit of the column; `–` where it is not known."""
+    return "–" if value is None else f"{value / factor:.{decimals}f}"
+
+
+def survey_tables(console: Console, survey: Survey) -> None:
+    """Runs and connections."""
+    if not survey.runs:
+        console.print("No run was found in these files.")
+        return
+    console.print(
+        table(
+            f"{len(survey.runs)} runs from {len(survey.inspections)} inspections",
+            ("Run", "Length, m", "DN, mm", "Lined", "Inspections, no", "Connections, no"),
+            (
+                (
+                    run.id,
+                    number(run.length),
+                    number(run.diameter, MM, 0),
+                    {True: "yes", False: "no", None: "not stated"}[run.lined],
+                    str(len(run.inspections)),
+                    str(len(survey.of_run(run.id))),
+                )
+                for run in survey.runs
+            ),
+        )
+    )
+    console.print()
+    console.print(
+        table(
+            f"{len(survey.connections)} connections",
+            (
+                "Connection",
+                "Chainage, m",
+                "Clock, h",
+                "DN, mm",
+                "Kind",
+                "Open",
+                "Seen, no",
+                "Defects",
+            ),
+            (
+                (
+                    c.id,
+                    number(c.chainage),
+                    clock_text(c.clock),
+                    number(c.diameter, MM, 0),
+                    c.kind.value,
+                    {True: "open", False: "closed", None: "–"}[c.is_open],
+                    str(len(c.sightings)),
+                    " ".join(dict.fromkeys(d.code + d.char1 for d in c.defects)),
+                )
+                for c in survey.connections
+            ),
+        )
+    )
+
+
+def findings_table(console: Console, findings: Sequence[Finding]) -> None:
+    """Findings by rule, the gravest first, each with its count and first place."""
+    if not findings:
+        console.print("No findings.")
+        return
+    gravity = {kind: place for place, kind in enumerate(FindingKind)}
+    groups: dict[tuple[FindingKind, str], list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault((finding.kind, finding.rule), []).append(finding)
+    ordered = sorted(groups.items(), key=lambda g: (-gravity[g[0][0]], g[0][1]))
+    console.print(
+        table(
+            f"{len(findings)} findings",
+            ("Kind", "Rule", "No", "First of them"),
+            (
+                (
+                    kind.value,
+                    rule,
+                    str(len(group)),
+                    f"{group[0].place}: {group[0].text}" if str(group[0].place) else group[0].text,
+                )
+                for (kind, rule), group in ordered[:MOST_FINDINGS]
+            ),
+        )
+    )
+    if len(ordered) > MOST_FINDINGS:
+        console.print(
+            f"and {len(ordered) - MOST_FINDINGS} more rules; all are in the pack and in --json"
+        )
+
+
+def assessment_table(console: Console, assessment: Assessment) -> None:
+    """Needs, the greatest entry of groundwater first."""
+    ranked = sorted(assessment.verdicts, key=lambda v: v.rank)
+    console.print(
+        table(
+            f"{len(ranked)} connections by groundwater entry",
+            ("No", "Connection", "Need", "First", "Entry", "Why"),
+            (
+                (
+                    str(v.rank),
+                    v.connection_id,
+                    v.need.value,
+                    ", ".join(v.make_ready) or "–",
+                    v.entry.text,
+                    f"{v.reasons[0].text} [{v.reasons[0].rule}]",
+                )
+                for v in ranked
+            ),
+        )
+    )
+
+
+def designs_table(console: Console, designs: Designs) -> None:
+    """Collars with the numbers that a crew sets, then refusals."""
+    console.print(
+        table(
+            f"{len(designs.designs)} collars, {len(designs.refusals)} refused",
+            (
+                "Connection", "Pattern", "Fabric, m2", "Resin, l", "Packs, no", "Set, bar",
+                "Within, min", "Release, h", "Wall, mm", "Needed, mm",
+            ),
+            (
+                (
+                    d.connection_id,
+                    d.collar.pattern,
+                    number(d.collar.fabric_area, 1, 3),
+                    number(d.resin.volume, LITRE),
+                    str(d.resin.packs),
+                    number(d.pressure.set, BAR),
+                    number(d.cure.latest_inflation, MINUTE, 0),
+                    number(d.cure.release_time, HOUR, 1),
+                    number(d.wall.provided, MM, 1),
+                    number(d.wall.required, MM, 1),
+                )
+                for d in designs.designs
+            ),
+        )
+    )  # fmt: skip
+    for refusal in designs.refusals:
+        console.print(Text(f"{refusal.connection_id} refused: {'; '.join(refusal.reasons)}"))
+
+
+def programme_table(console: Console, programme: Programme) -> None:
+    """Shifts and their visits, then what could not be planned."""
+    proof = "proved the least" if programme.proved else f"at least {programme.bound} needed"
+    console.print(
+        table(
+            f"{len(programme.shifts)} shifts ({proof})",
+            (
+                "Shift",
+                "Crew",
+                "Connection",
+                "Manhole",
+                "Packer",
+                "Mix at",
+                "At pressure by",
+                "Release from",
+                "Tested",
+            ),
+            (
+                (
+                    f"{shift.number}  {shift.start:%a %d %b %H:%M}",
+                    shift.crew,
+                    v.connection_id,
+                    v.manhole,
+                    v.packer,
+                    f"{v.mix:%H:%M}",
+                    f"{v.latest_pressure:%H:%M}",
+                    f"{v.earliest_release:%H:%M}",
+                    f"{v.tested:%H:%M}",
+                )
+                for shift in programme.shifts
+                for v in shift.visits
+            ),
+        )
+    )
+    for left in programme.unplanned:
+        console.print(Text(f"{left.connection_id} not planned [{left.rule}]: {left.text}"))
+
+
+def quote_table(console: Console, quote: Quote) -> None:
+    """The quotation."""
+    lines = [
+        (
+            line.item,
+            f"{line.quantity:g} {line.unit}",
+            number(line.rate),
+            number(line.sum),
+            line.note,
+        )
+        for line in quote.lines
+    ]
+    lines += [
+        ("Sum", "", "", number(quote.net), ""),
+        ("Overhead", "", "", number(quote.overhead), ""),
+        ("Total without tax", "", "", number(quote.total), ""),
+        ("If all open ones are sealed", "", "", number(quote.if_open_sealed), ""),
+    ]
+    heads = ("Item", "Quantity", f"Rate, {quote.currency}", f"Sum, {quote.currency}", "From")
+    console.print(table("Quantities and price", heads, lines))
+
+
+def records_table(console: Console, records: Sequence[HandoverRecord]) -> None:
+    """Hand-over state of each connection."""
+    console.print(
+        table(
+            f"{len(records)} connections",
+            ("Connection", "State", "Leak test", "Departures and open points"),
+            (
+                (
+                    r.connection_id,
+                    r.state.value,
+                    r.test.reason if r.test else "–",
+                    "; ".join((*r.departures, *r.open_points)) or "–",
+                )
+                for r in records
+            ),
+        )
+    )

@@ -1,0 +1,74 @@
+"""`teewright read`: tables, JSON, project file."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+
+@pytest.fixture(scope="module")
+def open_json(teewright: Run, open_example: Path) -> dict[str, Any]:
+    done = teewright("read", open_example, "--json")
+    assert done.code == 0, done.err
+    document: dict[str, Any] = json.loads(done.out)
+    return document
+
+
+def test_the_open_example_is_read_whole(open_json: dict[str, Any]) -> None:
+    # counted in the file with a text editor: 19 #B01, 335 value lines under #C, 49 of them BCA
+    assert len(open_json["inspections"]) == 19
+    assert len(open_json["observations"]) == 335
+    assert sum(o["code"] == "BCA" for o in open_json["observations"]) == 49
+    sightings = [s for c in open_json["connections"] for s in c["sightings"]]
+    assert len(sightings) == 49
+
+
+def test_each_connection_has_what_programs_need(open_json: dict[str, Any]) -> None:
+    keys = {
+        "upstream", "downstream", "chainage_m", "clock", "dn_mm", "kind", "open", "defects",
+        "sightings",
+    }  # fmt: skip
+    assert all(keys <= set(c) for c in open_json["connections"])
+    assert all(o["line"] for o in open_json["observations"])
+
+
+def test_against_the_flow_chainage_and_clock_are_turned(open_json: dict[str, Any]) -> None:
+    # inspection 5 starts at node 11 against the flow, 32.7 m: 10.3 m at 9 o'clock as seen
+    found = next(c for c in open_json["connections"] if c["sightings"][0]["station_m"] == 10.3)
+    assert (found["upstream"], found["downstream"]) == ("10", "11")
+    assert found["chainage_m"] == pytest.approx(32.7 - 10.3)
+    assert found["clock"] == 3.0
+    assert found["sightings"][0]["direction"] == "against flow"
+
+
+def test_reading_keeps_nothing_without_a_project(
+    teewright: Run, open_example: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert teewright("read", open_example).code == 0
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_tables_name_runs_connections_and_findings(teewright: Run, demo_files: Path) -> None:
+    done = teewright("read", demo_files / "survey-mill-lane.txt")
+    assert done.code == 0
+    assert "Chainage, m" in done.out
+    assert "findings" in done.out
+
+
+def test_a_project_keeps_the_files_and_a_second_reading_replaces_them(
+    teewright: Run, demo_files: Path, open_example: Path, tmp_path: Path
+) -> None:
+    project = tmp_path / "town.tee"
+    assert teewright("read", open_example, "--project", project).code == 0
+    survey = demo_files / "survey-mill-lane.txt"
+    assert teewright("read", survey, "--project", project).code == 0
+    done = teewright("assess", project, "--json")
+    assert done.code == 0
+    ids = {v["connection_id"] for v in json.loads(done.out)["verdicts"]}
+    read = json.loads(teewright("read", survey, "--json").out)
+    assert ids == {c["id"] for c in read["connections"]}
