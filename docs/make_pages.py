@@ -3,12 +3,16 @@
 import importlib.util
 import sys
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
 
+from typer.main import get_command  # noqa: E402
+
 from support import Check  # noqa: E402
 from teewright.assess.page import rules_page  # noqa: E402
+from teewright.cli.main import app  # noqa: E402
 from teewright.formats.toml_docs import kit_page, site_page  # noqa: E402
 
 HEAD = """# Published checks
@@ -70,6 +74,31 @@ def published_checks() -> str:
     return "\n".join(lines)
 
 
+def _parameter(parameter: Any) -> str:
+    """One line of a command's table, from the declaration and not from the printed help."""
+    name = ", ".join(parameter.opts) if parameter.param_type_name == "option" else parameter.name
+    words = (parameter.help or "").replace("|", "/")
+    if parameter.param_type_name == "argument":
+        need = "must be there" if parameter.required else "may be left out"
+        return f"| {name.upper()} | {words} | {need} |"
+    plain = isinstance(parameter.default, (str, int, Path)) and parameter.default is not False
+    return f"| `{name}` | {words} | {parameter.default if plain else ''} |"
+
+
+def commands() -> str:
+    """The page docs/commands.md: every command with its arguments and options."""
+    parts = ["# Commands\n\nMade by `python docs/make_pages.py` from the commands; do not edit.\n"]
+    group: Any = get_command(app)
+    for name, command in sorted(group.commands.items()):
+        rows = [_parameter(p) for p in command.params if p.name != "help"]
+        table = ["| argument or option | what it is | without it |", "|---|---|---|", *rows]
+        text = " ".join((command.help or "").split())
+        parts.append(f"## teewright {name}\n\n{text}\n")
+        if rows:
+            parts.append("\n".join(table) + "\n")
+    return "\n".join(parts)
+
+
 def main() -> None:
     """Write the pages."""
     pages = {
@@ -77,6 +106,7 @@ def main() -> None:
         "kit.md": kit_page(),
         "site.md": site_page(),
         "assess-rules.md": rules_page(),
+        "commands.md": commands(),
     }
     for name, text in pages.items():
         (ROOT / "docs" / name).write_text(text, encoding="utf-8")
