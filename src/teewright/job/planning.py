@@ -86,7 +86,14 @@ def plan_job(
         days=site.days,
         progress=progress,
     )
-    breaches = check(found, wanted, crews=kit.crews, shifts=kit.shifts, days=site.days)
+    breaches = check(
+        found,
+        wanted,
+        crews=kit.crews,
+        shifts=kit.shifts,
+        days=site.days,
+        first_day=first_day,
+    )
     if breaches:
         raise ProgrammeCheckError(
             f"the programme breaks {len(breaches)} constraints, the first: {breaches[0].text}"
