@@ -6,13 +6,17 @@
     │   └── UnknownNameError             a name that the project or the kit does not hold
     ├── RangeError (ValueError)          a formula asked outside its range of validity
     ├── GeometryError (ValueError)       a shape that cannot exist or cannot be made
+    │   └── CannotBeMadeError            a collar that kit or place rule out: the reasons
     ├── InfeasibleError (RuntimeError)   a programme that no order of work can satisfy
+    ├── ProgrammeCheckError (RuntimeError)  a programme that the checker does not pass
     ├── ConvergenceError (RuntimeError)  a solver that gave up: iterations and residual
     └── StoreError (OSError)             the project file could not be read or written
         └── TamperedError                the chain of events does not verify
 
 Every message is one sentence that a user can act on.
 """
+
+from collections.abc import Iterable
 
 
 class TeewrightError(Exception):
@@ -91,8 +95,24 @@ class GeometryError(TeewrightError, ValueError):
     """A junction or a panel that cannot exist."""
 
 
+class CannotBeMadeError(GeometryError):
+    """No collar can be made or set here.
+
+    Args:
+        reasons: One sentence each, with the numbers and what would help.
+    """
+
+    def __init__(self, reasons: Iterable[str]) -> None:
+        self.reasons = tuple(reasons)
+        super().__init__("; ".join(self.reasons))
+
+
 class InfeasibleError(TeewrightError, RuntimeError):
     """No order of work satisfies the constraints."""
+
+
+class ProgrammeCheckError(TeewrightError, RuntimeError):
+    """The checker found a breach in a programme that the optimiser made."""
 
 
 class ConvergenceError(TeewrightError, RuntimeError):

@@ -52,7 +52,7 @@ SHOWN: dict[str, tuple[Callable[[float], float], int]] = {
     "kJ": (lambda v: v / 1e3, 1),
     "kJ/mol": (lambda v: v / 1e3, 1),
     "s": (lambda v: v, 0),
-    "min": (lambda v: v / MINUTE, 0),
+    "min": (lambda v: v / MINUTE, 1),
     "h": (lambda v: v / HOUR, 1),
     "degC": (lambda v: v - ZERO_CELSIUS, 0),
     "deg": (math.degrees, 1),
@@ -62,6 +62,7 @@ SHOWN: dict[str, tuple[Callable[[float], float], int]] = {
     "l/h": (lambda v: v * HOUR / LITRE, 2),
     "m3/a": (lambda v: v * 365.25 * 24 * HOUR, 0),
     "m2/s": (lambda v: v, 8),
+    "1/min": (lambda v: v * MINUTE, 3),
 }
 """Units in which a traced number may be shown."""
 

@@ -70,11 +70,11 @@ def collar_trace(
 def _inputs(host: Junction, thickness: float, stretch: float, fabric: str) -> tuple[TraceRow, ...]:
     given, choice = Origin.INPUT, "rules of the design"
     return (
-        TraceRow("main, inner diameter", "2R", host.main_diameter, "mm", "", _SHAPE, given),
-        TraceRow("branch, inner diameter", "2r", host.branch_diameter, "mm", "", _SHAPE, given),
+        TraceRow("main, inner diameter", "D", host.main_diameter, "mm", "", _SHAPE, given),
+        TraceRow("branch, inner diameter", "d", host.branch_diameter, "mm", "", _SHAPE, given),
         TraceRow("angle between the axes", "θ", host.angle, "deg", "", _SHAPE, given),
         TraceRow("rounding of the edge", "ρ", host.fillet, "mm", "", _SHAPE, given),
-        TraceRow("installed thickness", "t", thickness, "mm", "", fabric, Origin.TABLE),
+        TraceRow("installed thickness", "t", thickness, "mm", "t(p) / λ²", fabric),
         TraceRow("design stretch", "λ", stretch, "-", "", choice, given),
     )
 
@@ -82,15 +82,15 @@ def _inputs(host: Junction, thickness: float, stretch: float, fabric: str) -> tu
 def _surface(shape: Junction, measures: Measures) -> tuple[TraceRow, ...]:
     crotch, heel = measures.turning
     least, most = measures.excess
-    cut_back = "2 ρm (tan(β/2) − β/2)"
+    cut_back = "2 ρ_m (tan(β/2) − β/2)"
     return (
-        TraceRow("main, mid-surface", "Rm", shape.main_diameter / 2, "mm", "R − t/2", _OWN),
-        TraceRow("branch, mid-surface", "rm", shape.branch_diameter / 2, "mm", "r − t/2", _OWN),
-        TraceRow("edge, mid-surface", "ρm", shape.fillet, "mm", "ρ + t/2", _OWN),
-        TraceRow("turn at the crotch", "βc", crotch, "deg", "180° − θ", _SADDLE),
-        TraceRow("turn at the heel", "βh", heel, "deg", "θ", _SADDLE),
-        TraceRow("taken out for the edge, least", "e min", least, "mm", cut_back, _OWN),
-        TraceRow("taken out for the edge, most", "e max", most, "mm", cut_back, _OWN),
+        TraceRow("main, mid-surface", "R_m", shape.main_diameter / 2, "mm", "(D − t)/2", _OWN),
+        TraceRow("branch, mid-surface", "r_m", shape.branch_diameter / 2, "mm", "(d − t)/2", _OWN),
+        TraceRow("edge, mid-surface", "ρ_m", shape.fillet, "mm", "ρ + t/2", _OWN),
+        TraceRow("turn at the crotch", "β_c", crotch, "deg", "180° − θ", _SADDLE),
+        TraceRow("turn at the heel", "β_h", heel, "deg", "θ", _SADDLE),
+        TraceRow("taken out for the edge, least", "e_min", least, "mm", cut_back, _OWN),
+        TraceRow("taken out for the edge, most", "e_max", most, "mm", cut_back, _OWN),
     )
 
 
@@ -100,12 +100,12 @@ def _seam(measures: Measures) -> tuple[TraceRow, ...]:
     ratio = "formed length / cut length"
     return (
         TraceRow(
-            "saddle seam, formed", "Ls", measures.seam_length, "mm", "half-way round ρm", _OWN
+            "saddle seam, formed", "L_s", measures.seam_length, "mm", "half-way round ρ_m", _OWN
         ),
-        TraceRow("seam edge, main panel", "Lm", main, "mm", "cut length", _OWN),
-        TraceRow("seam edge, branch panel", "Lb", branch, "mm", "cut length", _OWN),
-        TraceRow("stretch along the seam, least", "λs min", least, "-", ratio, _OWN),
-        TraceRow("stretch along the seam, most", "λs max", most, "-", ratio, _OWN),
+        TraceRow("seam edge, main panel", "L_s,D", main, "mm", "cut length", _OWN),
+        TraceRow("seam edge, branch panel", "L_s,d", branch, "mm", "cut length", _OWN),
+        TraceRow("stretch along the seam, least", "λ_min", least, "-", ratio, _OWN),
+        TraceRow("stretch along the seam, most", "λ_max", most, "-", ratio, _OWN),
     )
 
 
@@ -113,9 +113,9 @@ def _sizes(measures: Measures) -> tuple[TraceRow, ...]:
     upstream, downstream = measures.margins
     beyond = "beyond the rounded edge"
     return (
-        TraceRow("sleeve upstream of the opening", "mu", upstream, "mm", beyond, _OWN),
-        TraceRow("sleeve downstream of the opening", "md", downstream, "mm", beyond, _OWN),
-        TraceRow("reach up the branch", "hb", measures.reach, "mm", "from the crown", _OWN),
-        TraceRow("formed area, no laps", "A", measures.formed_area, "m2", "mid-surface", _OWN),
-        TraceRow("fabric cut", "Af", measures.fabric_area, "m2", "laps included", _OWN),
+        TraceRow("sleeve upstream of the opening", "m_u", upstream, "mm", beyond, _OWN),
+        TraceRow("sleeve downstream of the opening", "m_d", downstream, "mm", beyond, _OWN),
+        TraceRow("reach up the branch", "h_b", measures.reach, "mm", "from the crown", _OWN),
+        TraceRow("formed area, no laps", "A_f", measures.formed_area, "m2", "mid-surface", _OWN),
+        TraceRow("fabric cut", "A", measures.fabric_area, "m2", "laps included", _OWN),
     )

@@ -1,4 +1,11 @@
-"""Patterns: junctions of equal shape are cut from one pattern."""
+"""Patterns: junctions of equal shape are cut from one pattern.
+
+A pattern is drawn for sizes to the millimetre and the degree and for one thickness of fabric.
+Against the true junction its seam lines are off by 3.2 mm at the most and the stretch along the
+seam by 0.02 (right angle) to 0.055 (45 degrees, DN 150/100), where all errors add up; half a
+degree of the angle is the greatest part. That is less than an angle or an edge radius is known
+to on site.
+"""
 
 import math
 from collections.abc import Mapping

@@ -7,7 +7,7 @@ from teewright.assess.values import Assessment
 from teewright.hydraulics.thin_gap import thin_gap_flow
 from teewright.network.conditions import Site
 from teewright.network.levels import connection_levels
-from teewright.network.notes import unplaced
+from teewright.network.notes import note_of, unplaced
 from teewright.network.values import Connection, Survey
 from teewright.units import clock_angle
 
@@ -33,14 +33,17 @@ def gap_flow(
 def water_over(survey: Survey, site: Site, connection: Connection) -> float | None:
     """Groundwater above the centre of a connection [m], or None where not known.
 
-    The centre lies at the clock position on the wall; the crown is taken where the clock is
-    not known.
+    The centre lies at the clock position on the wall; where the clock is not known the invert
+    is taken, where most water stands above it.
     """
     levels = connection_levels(survey, site, connection)
     if levels.invert is None or levels.groundwater is None:
         return None
     diameter = survey.run(connection.run_id).diameter or site.defaults.main_diameter
-    angle = 0.0 if connection.clock is None else clock_angle(connection.clock)
+    note = note_of(survey, site, connection)
+    noted = note.clock if note else None
+    clock = connection.clock if noted is None else noted
+    angle = math.pi if clock is None else clock_angle(clock)
     centre = levels.invert + 0.5 * diameter * (1.0 + math.cos(angle))
     return max(0.0, levels.groundwater - centre)
 

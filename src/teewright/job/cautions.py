@@ -3,9 +3,11 @@
 Local rules and licensed practice come first; nothing here tells anyone to enter a manhole.
 """
 
+import math
+
 from teewright.kit.values import Packer, Resin
 from teewright.pressure.values import PressureWindow
-from teewright.units import BAR, HOUR
+from teewright.units import BAR, MINUTE
 
 HAZARDS = {
     "isocyanates": ("Isocyanates.", "Trained people only; no skin contact, no vapour breathed."),
@@ -24,7 +26,7 @@ def cautions(
         resin: The resin used.
         packer: The packer used.
         pressure: The inflation window.
-        hold: Time for which the main is part blocked [s].
+        hold: Least time for which the main is part blocked and the branch shut [s].
     """
     known = tuple(HAZARDS[h] for h in resin.hazards if h in HAZARDS)
     other = tuple(
@@ -38,8 +40,8 @@ def cautions(
         "it or over the opening; vent before you touch it."
     )
     flow = (
-        f"The main is part blocked for {hold / HOUR:.1f} h: watch the level upstream; vent and "
-        "pull out before it reaches a connection."
+        f"Branch shut and main part blocked for {math.ceil(hold / MINUTE)} min or more: no water "
+        "used there; if the level upstream rises, vent and pull out."
     )
     return (
         ("Pressurised packer.", stored),

@@ -1,64 +1,30 @@
 """Step: everything that is made and set for each connection that is to be sealed."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from statistics import median_low
 
 from teewright.assess.values import Assessment, Need
-from teewright.collar.fit import fitting_packers, refusals
+from teewright.collar.fit import refusals
 from teewright.collar.panels import design_collar
-from teewright.collar.patterns import name_patterns, rounded
+from teewright.collar.patterns import name_patterns
 from teewright.collar.values import Collar
-from teewright.errors import GeometryError, InputError, RangeError
+from teewright.errors import CannotBeMadeError, GeometryError, InputError, RangeError
 from teewright.findings import Finding, FindingKind
+from teewright.job.beginning import Begun, begin
 from teewright.job.cautions import cautions
-from teewright.job.resolve import Inputs, assumed_findings, resolve, rows
+from teewright.job.neighbours import neighbour_findings
+from teewright.job.notices import flow_findings, host_findings, left_out
+from teewright.job.resolve import assumed_findings, resolve, rows
 from teewright.job.settings import Settings, settings
 from teewright.job.values import Design, Designs, Refusal
-from teewright.junction.saddle import check_junction
-from teewright.junction.values import Junction
-from teewright.kit.values import Kit, Packer
+from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.values import Survey
-from teewright.pressure.host import Ground
-from teewright.pressure.values import PressureWindow
-from teewright.pressure.window import inflation_window
-from teewright.resin.uptake import thickness_at
-from teewright.units import BAR, MM
+from teewright.units import MM
 
 Progress = Callable[[str, int, int], None]
 SEALED = (Need.SEAL, Need.MAKE_READY)
-
-
-@dataclass(frozen=True, slots=True)
-class Begun:
-    """A connection for which a packer and a pressure were found.
-
-    Attributes:
-        connection_id: Connection.
-        inputs: Inputs.
-        junction: Shape to the millimetre and the degree.
-        packers: Fitting packers, the one used first.
-        window: Inflation window of the first.
-        pressure: Set [Pa].
-        thickness: Of the fabric at that pressure [m].
-    """
-
-    connection_id: str
-    inputs: Inputs
-    junction: Junction
-    packers: tuple[Packer, ...]
-    window: PressureWindow
-    pressure: float
-    thickness: float
-
-
-class CannotBeMadeError(GeometryError):
-    """No collar can be made here; the arguments are the reasons, one sentence each."""
-
-    def __init__(self, reasons: Iterable[str]) -> None:
-        self.reasons = tuple(reasons)
-        super().__init__("; ".join(self.reasons))
 
 
 def design_job(
@@ -97,13 +63,19 @@ def design_job(
         except (GeometryError, RangeError, InputError) as error:
             refused[name] = getattr(error, "reasons", (f"{error}.",))
     made = without_gaps([designs[c.id] for c in wanted if c.id in designs])
+    branches = {c.id: c.diameter for c in survey.connections if c.diameter is not None}
+    branches |= {name: inputs.branch_diameter.value for name, inputs in resolved.items()}
     return Designs(
         designs=made,
         refusals=tuple(Refusal(c.id, refused[c.id]) for c in wanted if c.id in refused),
         findings=(
             *assumed_findings(resolved.items()),
+            *host_findings(resolved.items()),
+            *flow_findings(site),
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
+            *neighbour_findings(survey, kit, made, branches),
+            *(left_out() if made else ()),
         ),
     )
 
@@ -117,84 +89,12 @@ def without_gaps(designs: Sequence[Design]) -> tuple[Design, ...]:
     )
 
 
-def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
-    """Shape, packer and pressure of one connection.
-
-    Raises:
-        CannotBeMadeError: No packer fits, or no pressure both forms and breaks nothing.
-        GeometryError: The junction cannot exist.
-        RangeError: The set pressure is outside the fabric's measured thickness.
-    """
-    exact = Junction(
-        main_diameter=inputs.lined_diameter,
-        branch_diameter=inputs.branch_diameter.value,
-        angle=inputs.angle.value,
-        fillet=inputs.fillet.value,
-    )
-    check_junction(exact)
-    junction = rounded(exact)
-    fitting = fitting_packers(junction, kit.packers)
-    if not fitting:
-        raise CannotBeMadeError(refusals(junction, kit.packers, kit.fabric))
-    windows = [(packer, _window(inputs, packer, kit)) for packer in fitting]
-    open_ = [(packer, window) for packer, window in windows if window.set is not None]
-    if not open_:
-        raise CannotBeMadeError([_shut(*windows[0])])
-    packer, window = open_[0]
-    pressure = window.set
-    assert pressure is not None
-    others = tuple(p for p in fitting if p is not packer and _as_good(p, packer))
-    thickness = thickness_at(kit.fabric, pressure)
-    return Begun(connection_id, inputs, junction, (packer, *others), window, pressure, thickness)
-
-
-def _window(inputs: Inputs, packer: Packer, kit: Kit) -> PressureWindow:
-    rules = kit.rules
-    ground = Ground(
-        head=inputs.head.value - inputs.host_diameter.value,
-        cover=inputs.cover.value,
-        host_cracked=inputs.cracked,
-        soil_weight=rules.soil_weight,
-        soil_weight_saturated=rules.soil_weight_saturated,
-    )
-    return inflation_window(
-        main_diameter=inputs.lined_diameter,
-        branch_diameter=inputs.branch_diameter.value,
-        fabric=kit.fabric,
-        stretch=rules.stretch,
-        packer=packer,
-        ground=ground,
-        liner_pressure=rules.liner_pressure,
-        margin=rules.pressure_margin,
-    )
-
-
-def _shut(packer: Packer, window: PressureWindow) -> str:
-    return (
-        f"No pressure forms the collar and breaks nothing: packer {packer.name} needs "
-        f"{window.low / BAR:.2f} bar (most of it {window.low_governs}), but "
-        f"{window.high_governs} allows {window.high / BAR:.2f} bar; lower groundwater, a softer "
-        "fabric or a proof that the host is sound would help."
-    )
-
-
-def _as_good(other: Packer, packer: Packer) -> bool:
-    """Whether another packer can stand in: it carries as much, bears as much, passes as much."""
-    bores = other.bypass_count * other.bypass_diameter**2
-    return (
-        other.sleeve_length >= packer.sleeve_length
-        and other.branch_reach >= packer.branch_reach
-        and other.rating >= packer.rating
-        and bores >= packer.bypass_count * packer.bypass_diameter**2
-    )
-
-
 class Patterns:
     """The collar of each pattern, drawn once.
 
     Connections of equal shape share a pattern. It is drawn for the median thickness of the
-    fabric at their set pressures: between two connections that differs by tenths of a
-    millimetre, which the stretch takes up.
+    fabric at their set pressures, which differ by tenths of a millimetre; what this and the
+    rounding cost is said in `teewright.collar.patterns`.
     """
 
     def __init__(self, begun: dict[str, Begun], kit: Kit) -> None:
@@ -244,7 +144,15 @@ def finish(begun: Begun, patterns: Patterns, kit: Kit, site: Site) -> Design:
     """
     collar = patterns.collar(begun)
     packer = begun.packers[0]
-    found: Settings = settings(begun.inputs, collar, packer, kit, site, thickness=begun.thickness)
+    found: Settings = settings(
+        begun.inputs,
+        collar,
+        packer,
+        kit,
+        site,
+        thickness=begun.thickness,
+        soaked=begun.soaked,
+    )
     hold = found.cure.release_time
     return Design(
         connection_id=begun.connection_id,
@@ -271,8 +179,9 @@ def _thin(design: Design) -> Iterable[Finding]:
         yield Finding(
             FindingKind.DOUBT,
             "wall-too-thin",
-            f"the wall of {design.wall.provided / MM:.1f} mm is less than the "
-            f"{design.wall.required / MM:.1f} mm that {design.wall.governing} needs",
-            value=f"{design.wall.provided / MM:.1f} mm",
+            f"the wall of {design.wall.provided / MM:.2f} mm is less than the "
+            f"{design.wall.required / MM:.2f} mm that {design.wall.governing} needs: thicker or "
+            "stiffer fabric and resin, or less stretch, would help",
+            value=f"{design.wall.provided / MM:.2f} mm",
             subject=design.connection_id,
         )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from teewright.assess.values import Assessment, Need
-from teewright.errors import TeewrightError
+from teewright.errors import ProgrammeCheckError
 from teewright.job.values import Design, Designs
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
@@ -13,10 +13,6 @@ from teewright.network.values import Survey
 from teewright.programme.check import check
 from teewright.programme.optimise import plan
 from teewright.programme.values import Installation, Programme
-
-
-class ProgrammeCheckError(TeewrightError, RuntimeError):
-    """The checker found a breach in a programme that the optimiser made."""
 
 
 def installation(

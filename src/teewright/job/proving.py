@@ -1,15 +1,15 @@
 """Step: where each installation stands, its leak test, and the hand-over record."""
 
 from collections.abc import Iterable
-from math import pi
+from dataclasses import replace
 
 from teewright.assess.values import Assessment
-from teewright.errors import TeewrightError
+from teewright.errors import InputError, TeewrightError
 from teewright.job.values import Design, Designs
 from teewright.network.values import Survey
 from teewright.programme.values import Programme
 from teewright.proof.en1610_air import judge_air
-from teewright.proof.en1610_water import judge_water
+from teewright.proof.en1610_water import SINGLE_LENGTH, judge_water, wetted_area
 from teewright.proof.handover import handover
 from teewright.proof.values import HandoverRecord, LeakTest
 from teewright.site.clock import installations, state
@@ -17,11 +17,8 @@ from teewright.site.naming import split_installation
 from teewright.site.readings import LeakReadings, leak_readings
 from teewright.site.values import Event, InstallationState, Limits
 
-WATER_PRESSURE = 5e4
-"""Pressure of a water test where its readings name none [Pa]; upper end of EN 1610."""
-SINGLE_LENGTH = 1.0
-"""Length of main whose inner surface counts for a single connection [m] (Stein,
-Instandhaltung von Kanalisationen, 2001, sec. 4.5.1.4.1, on EN 1610:1997)."""
+AIR_METHOD = "LC"
+"""Air method where the readings name none; the reason of the test then says so."""
 
 
 def limits_of(design: Design) -> Limits:
@@ -45,10 +42,23 @@ def judge(readings: LeakReadings, diameter: float) -> LeakTest:
         TeewrightError: Readings that cannot be judged.
     """
     if readings.method.upper() == "W":
-        return judge_water(
-            readings.volumes, area=pi * diameter * SINGLE_LENGTH, pressure=WATER_PRESSURE
-        )
-    return judge_air(readings.pressures, diameter=diameter, method=readings.method or "LC")
+        return _judge_water(readings, diameter)
+    if readings.method:
+        return judge_air(readings.pressures, diameter=diameter, method=readings.method)
+    test = judge_air(readings.pressures, diameter=diameter, method=AIR_METHOD)
+    return replace(test, reason=f"{test.reason} Method {AIR_METHOD} taken: none was logged.")
+
+
+def _judge_water(readings: LeakReadings, diameter: float) -> LeakTest:
+    kept = [pressure for _, pressure in readings.pressures]
+    if not kept:
+        raise InputError("was not logged", field="pressure of a water test", allowed="10 to 50 kPa")
+    return judge_water(
+        readings.volumes,
+        area=wetted_area(diameter, SINGLE_LENGTH),
+        pressure=kept[0],
+        swing=max(abs(pressure - kept[0]) for pressure in kept),
+    )
 
 
 def not_judged(readings: LeakReadings, error: TeewrightError) -> LeakTest:

@@ -43,7 +43,7 @@ class Inputs:
         angle: Between the axes [rad].
         fillet: Edge radius of the cut [m].
         ovality: Of the host [-].
-        head: Groundwater above the invert of the main [m].
+        head: Groundwater above the invert of the main, below 0 where it is lower [m].
         cover: Ground above the crown of the main [m].
         mean_flow: Mean dry-weather flow [m3/s].
         air: Temperature of the resin when mixed [K].
@@ -84,9 +84,9 @@ LABELS: dict[str, tuple[str, str, str]] = {
     "fillet": ("edge radius of the cut", "ρ", "mm"),
     "ovality": ("ovality of the host", "q", "%"),
     "head": ("groundwater over the invert", "h", "m"),
-    "cover": ("ground over the crown", "H", "m"),
+    "cover": ("ground over the crown", "c", "m"),
     "mean_flow": ("mean dry-weather flow", "Q_m", "l/s"),
-    "air": ("resin when mixed", "T_a", "degC"),
+    "air": ("resin when mixed", "T_m", "degC"),
     "pipe": ("wall of the main", "T_p", "degC"),
 }
 
@@ -107,7 +107,7 @@ def _levels(survey: Survey, site: Site, connection: Connection, host: float) -> 
     levels = connection_levels(survey, site, connection)
     head = cover = None
     if levels.invert is not None and levels.groundwater is not None:
-        head = max(0.0, levels.groundwater - levels.invert)
+        head = levels.groundwater - levels.invert
     if levels.invert is not None and levels.ground is not None:
         cover = max(0.0, levels.ground - levels.invert - host)
     return (

@@ -36,7 +36,14 @@ class Settings:
 
 
 def settings(
-    inputs: Inputs, collar: Collar, packer: Packer, kit: Kit, site: Site, *, thickness: float
+    inputs: Inputs,
+    collar: Collar,
+    packer: Packer,
+    kit: Kit,
+    site: Site,
+    *,
+    thickness: float,
+    soaked: float,
 ) -> Settings:
     """Resin, times, wall and bypass.
 
@@ -46,7 +53,8 @@ def settings(
         packer: The packer used.
         kit: What the contractor has.
         site: Flow pattern.
-        thickness: Of the fabric at the set pressure [m].
+        thickness: Of the fabric in place, stretched, at the set pressure [m].
+        soaked: Of the fabric as cut, under what presses it to the wall [m].
 
     Raises:
         RangeError: A formula does not hold here.
@@ -68,7 +76,7 @@ def settings(
     )
     resin = demand(
         collar.fabric_area,
-        thickness,
+        soaked,
         kit.fabric,
         kit.resin,
         filling=0.0,
@@ -101,7 +109,7 @@ def _review(inputs: Inputs, wall: WallCheck, bypass: BypassCheck) -> tuple[str, 
     ]
     if wall.utilisation > 1.0:
         found.append(
-            f"The wall of {wall.provided / MM:.1f} mm is less than the {wall.required / MM:.1f} "
+            f"The wall of {wall.provided / MM:.2f} mm is less than the {wall.required / MM:.2f} "
             f"mm that {wall.governing} needs."
         )
     if inputs.cracked is not False:

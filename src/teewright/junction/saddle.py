@@ -44,7 +44,8 @@ def check_junction(junction: Junction) -> None:
     if junction.branch_diameter > junction.main_diameter * (1.0 + _SLACK):
         raise GeometryError(
             f"the branch of {1e3 * junction.branch_diameter:.0f} mm is wider than the main of "
-            f"{1e3 * junction.main_diameter:.0f} mm; measure both again"
+            f"{1e3 * junction.main_diameter:.0f} mm, inside its liner; collars are drawn for "
+            "branches as wide as the main or narrower: measure both again"
         )
     _check_fillet(junction)
 

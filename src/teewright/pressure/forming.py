@@ -1,5 +1,6 @@
 """What the fabric carries itself when it is stretched to its bore."""
 
+from teewright.kit.values import Fabric
 from teewright.numerics.limits import within
 
 DIAMETER = (0.03, 3.0)
@@ -29,3 +30,18 @@ def forming_pressure(stiffness: float, stretch: float, diameter: float) -> float
     within(stretch, STRETCH, quantity="stretch", unit="-", law=MEMBRANE)
     within(diameter, DIAMETER, quantity="diameter", unit="m", law=MEMBRANE)
     return stiffness * (stretch - 1.0) / (diameter / 2.0)
+
+
+def least_carried(fabric: Fabric, stretch: float, diameter: float) -> float:
+    """The least that the fabric carries itself: its softer direction in a bore [Pa].
+
+    Args:
+        fabric: The fabric.
+        stretch: Formed over cut, lambda [-].
+        diameter: Of the widest bore that it lines [m].
+
+    Raises:
+        RangeError: A value outside the ranges of this module.
+    """
+    softer = min(fabric.stiffness_along, fabric.stiffness_across)
+    return forming_pressure(softer, stretch, diameter)

@@ -10,6 +10,8 @@ COVER = (0.0, 30.0)
 """Heights of ground over the crown [m]."""
 HEAD = (-100.0, 50.0)
 """Heights of groundwater over the crown; below 0 it stands lower than the crown [m]."""
+HOST = (0.05, 5.0)
+"""Inner diameters of host pipes [m]."""
 UNIT_WEIGHT = (5e3, 3e4)
 """Unit weights of soil [N/m3]."""
 OVERBURDEN = "effective stress of level ground (Terzaghi)"
@@ -38,18 +40,25 @@ class Ground:
     """What is known of the ground and the host at a connection.
 
     Attributes:
-        head: Groundwater above the crown of the main, negative below it [m].
-        cover: Ground above the crown [m].
+        head: Groundwater above the invert of the host, negative below it [m].
+        host_diameter: Inner diameter of the host pipe, without its liner [m].
+        cover: Ground above the crown of the host [m].
         host_cracked: Whether the host pipe is cracked, or None where not known.
         soil_weight: Unit weight above the groundwater [N/m3].
         soil_weight_saturated: Unit weight below the groundwater [N/m3].
     """
 
     head: float
+    host_diameter: float
     cover: float
     host_cracked: bool | None
     soil_weight: float
     soil_weight_saturated: float
+
+    @property
+    def head_over_crown(self) -> float:
+        """Groundwater above the crown of the host, negative below it [m]."""
+        return self.head - self.host_diameter
 
 
 def confinement(ground: Ground) -> Confinement:
@@ -70,7 +79,9 @@ def confinement(ground: Ground) -> Confinement:
         RangeError: A value outside the ranges of this module.
     """
     within(ground.cover, COVER, quantity="cover", unit="m", law=OVERBURDEN)
-    within(ground.head, HEAD, quantity="groundwater over the crown", unit="m", law=OVERBURDEN)
+    within(ground.host_diameter, HOST, quantity="host diameter", unit="m", law=OVERBURDEN)
+    head = ground.head_over_crown
+    within(head, HEAD, quantity="groundwater over the crown", unit="m", law=OVERBURDEN)
     for weight in (ground.soil_weight, ground.soil_weight_saturated):
         within(weight, UNIT_WEIGHT, quantity="unit weight", unit="N/m3", law=OVERBURDEN)
     buoyant = ground.soil_weight_saturated - WATER_DENSITY * GRAVITY
@@ -81,9 +92,9 @@ def confinement(ground: Ground) -> Confinement:
             value=ground.soil_weight_saturated,
             allowed=f"more than {WATER_DENSITY * GRAVITY:.0f} N/m3",
         )
-    wet = min(max(ground.head, 0.0), ground.cover)
+    wet = min(max(head, 0.0), ground.cover)
     soil = ground.soil_weight * (ground.cover - wet) + buoyant * wet
-    return Confinement(soil, hydrostatic(max(ground.head, 0.0)))
+    return Confinement(soil, hydrostatic(max(head, 0.0)))
 
 
 def hoop_stress(pressure: float, diameter: float, wall: float) -> float:

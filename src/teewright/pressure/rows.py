@@ -16,10 +16,12 @@ def place_rows(ground: Ground, main: float, branch: float, *, water: float) -> t
         water: Pressure of the groundwater at the invert [Pa].
     """
     return (
-        TraceRow("groundwater above the crown", "h", ground.head, "m", "", "site", Origin.INPUT),
+        TraceRow("groundwater above the invert", "h", ground.head, "m", "", "site", Origin.INPUT),
         TraceRow("inner diameter of the main", "D", main, "mm", "", "survey", Origin.INPUT),
         TraceRow("inner diameter of the branch", "d", branch, "mm", "", "survey", Origin.INPUT),
-        TraceRow("groundwater at the invert", "p_w", water, "bar", "ρ g (h + D)", "hydrostatics"),
+        TraceRow(
+            "groundwater at the invert", "p_w", water, "bar", "ρ_w g max(h, 0)", "hydrostatics"
+        ),
     )
 
 
@@ -53,7 +55,7 @@ def low_rows(packer: Packer, margin: float, low: float) -> tuple[TraceRow, ...]:
         low: Lower end [Pa].
     """
     kit, bladder = f"packer {packer.name}", packer.bladder_pressure
-    formula, source = "p_w + p_b + max(p_f) + p_m", "no public standard fixes it"
+    formula, source = "p_w + p_b + max(p_f,d; p_f,D) + p_m", "no public standard fixes it"
     return (
         TraceRow("unfolding the bladder", "p_b", bladder, "bar", "", kit, Origin.TABLE),
         TraceRow("margin", "p_m", margin, "bar", "", "design rules", Origin.INPUT),
@@ -67,7 +69,7 @@ def high_rows(
     ground: Ground,
     outside: Confinement,
     *,
-    carried: float,
+    fabric_least: float,
 ) -> tuple[TraceRow, ...]:
     """The limits at the upper end.
 
@@ -76,7 +78,7 @@ def high_rows(
         liner_pressure: [Pa], or None.
         ground: What is known of the place.
         outside: What presses on the crown from outside.
-        carried: What bladder and fabric carry themselves [Pa].
+        fabric_least: The least that the fabric carries itself [Pa].
     """
     kit, rules = f"packer {packer.name}", "design rules"
     rows = [TraceRow("rating of the packer", "p_r", packer.rating, "bar", "", kit, Origin.TABLE)]
@@ -85,7 +87,9 @@ def high_rows(
             TraceRow("liner of the main", "p_l", liner_pressure, "bar", "", rules, Origin.INPUT)
         )
     if ground.host_cracked is not False:
-        rows += _confinement_rows(ground, outside, carried=carried)
+        rows += _confinement_rows(
+            ground, outside, bladder=packer.bladder_pressure, fabric_least=fabric_least
+        )
     return tuple(rows)
 
 
@@ -105,7 +109,7 @@ def result_rows(
         formula = "p_low + (p_high − p_low)/3, step 0.05 bar"
         choice = "a choice; common practice, no source"
         rows.append(TraceRow("pressure to set", "p", chosen, "bar", formula, choice))
-    volume, bound = "π/4 (D² L + d² L_d)", "isothermal expansion, upper bound; textbooks"
+    volume, bound = "π/4 (D² L_p + d² L_d)", "isothermal expansion, upper bound; textbooks"
     return (
         *rows,
         TraceRow("gas in the packer, upper bound", "V_g", gas, "l", volume),
@@ -114,27 +118,40 @@ def result_rows(
 
 
 def _confinement_rows(
-    ground: Ground, outside: Confinement, *, carried: float
+    ground: Ground, outside: Confinement, *, bladder: float, fabric_least: float
 ) -> tuple[TraceRow, ...]:
     known = "host cracked" if ground.host_cracked else "host not known to be sound"
-    stress = "γ (c − w) + (γ_sat − γ_w) w, w = min(h, c)"
+    stress = "γ (c − w) + (γ_sat − γ_w) w, w = min(h_c, c)"
     dry, wet = ground.soil_weight, ground.soil_weight_saturated
+    host = ground.host_diameter
     rules, limit = "design rules", "cracked host held by soil and water"
     assumed = f"assumption, no published allowable; {known}"
     return (
+        TraceRow("host pipe, inside", "D_h", host, "mm", "", "survey", Origin.INPUT),
+        TraceRow("groundwater above the crown", "h_c", ground.head_over_crown, "m", "h − D_h"),
         TraceRow("ground above the crown", "c", ground.cover, "m", "", "site", Origin.INPUT),
         TraceRow("unit weight of soil", "γ", dry, "kN/m3", "", rules, Origin.INPUT),
         TraceRow("the same under water", "γ_sat", wet, "kN/m3", "", rules, Origin.INPUT),
         TraceRow(
             "effective soil stress at the crown", "σ'", outside.soil, "bar", stress, "Terzaghi"
         ),
-        TraceRow("water at the crown", "u", outside.water, "bar", "ρ g h", "hydrostatics"),
+        TraceRow(
+            "water at the crown", "u", outside.water, "bar", "ρ_w g max(h_c, 0)", "hydrostatics"
+        ),
+        TraceRow(
+            "fabric carries at the least",
+            "p_f,min",
+            fabric_least,
+            "bar",
+            "J_min (λ − 1) / (D/2)",
+            MEMBRANE,
+        ),
         TraceRow(
             limit,
             "p_c",
-            outside.total + carried,
+            outside.total + bladder + fabric_least,
             "bar",
-            "σ' + u + p_b + max(p_f)",
+            "σ' + u + p_b + p_f,min",
             assumed,
             Origin.ASSUMED,
         ),

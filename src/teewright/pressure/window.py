@@ -4,7 +4,7 @@ import math
 
 from teewright.kit.values import Fabric, Packer
 from teewright.numerics.limits import within
-from teewright.pressure.forming import forming_pressure
+from teewright.pressure.forming import forming_pressure, least_carried
 from teewright.pressure.host import Ground, confinement
 from teewright.pressure.rows import fabric_rows, high_rows, low_rows, place_rows, result_rows
 from teewright.pressure.stored import isothermal_energy, packer_gas
@@ -25,10 +25,28 @@ CRACKED = "cracked host held by soil and water"
 NOT_MODELLED = (
     "Squeezing of resin out of the fabric is not modelled.",
     "Friction of the fabric on the wall while it forms is not modelled.",
+    "Stretch at the saddle seam beyond the design stretch is not counted in the forming pressure.",
     "Traffic over the main is not counted as confinement.",
 )
 """What the window leaves out, one sentence each."""
 WINDOW = "the inflation window"
+
+
+def pressure_on_fabric(window: PressureWindow, margin: float) -> float:
+    """What presses the fabric against the wall at the set pressure.
+
+    The set pressure less groundwater and less what bladder and fabric carry themselves: the
+    parts of the lower end but its margin.
+
+    Args:
+        window: A window that is open.
+        margin: The one that it was made with [Pa].
+
+    Returns:
+        Pressure, at least the margin [Pa].
+    """
+    chosen = window.low if window.set is None else window.set
+    return chosen - window.low + margin
 
 
 def pressure_to_set(low: float, high: float) -> float | None:
@@ -64,15 +82,16 @@ def inflation_window(
 ) -> PressureWindow:
     """The window of inflation pressure of one collar.
 
-    Lower end: groundwater at the invert of the main (where it is greatest), plus what the
+    Lower end: groundwater at the invert of the host (where it is greatest), plus what the
     bladder and the fabric carry themselves, plus a margin. The smaller of the two bores needs
     most to stretch the fabric and governs; the stiffer direction of the fabric is taken.
 
     Upper end: the least of the packer's rating, the liner's rating and, unless the host is
     known to be sound, the confinement of a cracked host: what reaches the wall, that is the
     inflation less what bladder and fabric carry, must not exceed effective soil stress and
-    water at the crown. No public standard gives a pressure for a damaged pipe: this is an
-    assumption, and its row says so. `NOT_MODELLED` lists what is left out.
+    water at the crown. Here the safe side is the other one: the bore in which the fabric
+    carries least, and its softer direction. No public standard gives a pressure for a damaged
+    pipe: this is an assumption, and its row says so. `NOT_MODELLED` lists what is left out.
 
     Args:
         main_diameter: Inner diameter of the lined main [m].
@@ -96,20 +115,21 @@ def inflation_window(
     stiffness = max(fabric.stiffness_along, fabric.stiffness_across)
     on_branch = forming_pressure(stiffness, stretch, branch_diameter)
     on_main = forming_pressure(stiffness, stretch, main_diameter)
-    water = hydrostatic(max(0.0, ground.head + main_diameter))
+    water = hydrostatic(max(0.0, ground.head))
     low_parts = (
         ("groundwater at the invert", water),
         ("unfolding the bladder", packer.bladder_pressure),
         (_forming_name(on_branch, on_main), max(on_branch, on_main)),
         ("margin", margin),
     )
-    carried = packer.bladder_pressure + max(on_branch, on_main)
+    fabric_least = least_carried(fabric, stretch, max(main_diameter, branch_diameter))
     outside = confinement(ground)
     limits = [(f"rating of packer {packer.name}", packer.rating)]
     if liner_pressure is not None:
         limits.append(("liner of the main", liner_pressure))
     if ground.host_cracked is not False:
-        limits.append((CRACKED, outside.total + carried))
+        held = outside.total + packer.bladder_pressure + fabric_least
+        limits.append((CRACKED, held))
     low = math.fsum(value for _, value in low_parts)
     high_governs, high = min(limits, key=lambda part: part[1])
     chosen = pressure_to_set(low, high)
@@ -119,7 +139,7 @@ def inflation_window(
         *place_rows(ground, main_diameter, branch_diameter, water=water),
         *fabric_rows(fabric, stretch, on_branch, on_main),
         *low_rows(packer, margin, low),
-        *high_rows(packer, liner_pressure, ground, outside, carried=carried),
+        *high_rows(packer, liner_pressure, ground, outside, fabric_least=fabric_least),
         *result_rows(high, chosen, gas=gas, energy=energy),
     )
     return PressureWindow(

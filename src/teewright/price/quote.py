@@ -11,9 +11,15 @@ from teewright.price.values import Quote, QuoteLine
 _CENT = Decimal("0.01")
 
 
-def money(amount: float) -> float:
+def money(amount: float | Decimal) -> float:
     """An amount rounded to hundredths, halves up, so that printed lines add up."""
-    return float(Decimal(repr(amount)).quantize(_CENT, ROUND_HALF_UP))
+    exact = amount if isinstance(amount, Decimal) else Decimal(repr(amount))
+    return float(exact.quantize(_CENT, ROUND_HALF_UP))
+
+
+def product(quantity: float, rate: float) -> float:
+    """Quantity times rate of the decimals as printed, rounded as a pocket calculator shows it."""
+    return money(Decimal(repr(quantity)) * Decimal(repr(rate)))
 
 
 def quote(quantities: Quantities, *, rates: Rates, fabric: Fabric, resin: Resin) -> Quote:
@@ -43,7 +49,7 @@ def quote(quantities: Quantities, *, rates: Rates, fabric: Fabric, resin: Resin)
     sealing = tuple(_priced(_sealing(counted, rates, fabric, resin)))
     lines = (*_priced(_before(counted, rates)), *sealing, *_priced(_beside(counted, rates)))
     net = money(sum(line.sum for line in lines))
-    overhead = money(net * share)
+    overhead = product(net, share)
     total = money(net + overhead)
     seal = sum(line.sum for line in sealing) * (1.0 + share) / max(1, counted.collars)
     more = counted.look_agains * seal if counted.collars else 0.0
@@ -113,6 +119,6 @@ def _priced(items: Iterator[_Item]) -> Iterator[QuoteLine]:
                 quantity=quantity,
                 unit=unit,
                 rate=money_rate(item, rate),
-                sum=money(quantity * rate),
+                sum=product(quantity, rate),
                 note=note,
             )

@@ -20,7 +20,7 @@ from teewright.proof.en1610 import (
 from teewright.proof.readings import Readings, checked
 from teewright.proof.values import LeakTest
 from teewright.trace import Origin, TraceRow
-from teewright.units import MBAR, MINUTE
+from teewright.units import MBAR
 
 START_TOLERANCE = 3.0 * MBAR
 """Largest difference of the first reading from the test pressure [Pa]; German federal guidance
@@ -167,15 +167,15 @@ def _trace(
         TraceRow("test pressure", "p_0", method.pressure, "mbar", source=LAW, origin=Origin.TABLE),
         TraceRow("drop allowed", "Δp", method.drop, "mbar", source=LAW, origin=Origin.TABLE),
         TraceRow(
-            "constant Kp, per minute",
+            "constant Kp",
             "K_p",
-            constant * MINUTE,
-            "-",
+            constant,
+            "1/min",
             formula=f"{numerator} / DN ≤ 0.058",
             source=LAW,
         ),
-        TraceRow("time by formula", "t", raw, "s", formula="ln(p0 / (p0 − Δp)) / Kp", source=LAW),
-        TraceRow("time required", "t_r", test.required_time, "s", formula="rounded, or as printed"),
+        TraceRow("time by formula", "t_f", raw, "s", formula="ln(p0 / (p0 − Δp)) / Kp", source=LAW),
+        TraceRow("time required", "t_t", test.required_time, "s", formula="rounded, or as printed"),
         TraceRow("time observed", "t_o", test.observed_time, "s", origin=Origin.INPUT),
         TraceRow("drop measured", "Δp_m", test.measured, "mbar", origin=Origin.INPUT),
     )
@@ -187,7 +187,7 @@ def _with_volume(
     """The rows of a single connection, whose time is scaled and not rounded."""
     scaled = replace(
         trace[5],
-        formula="t V_t / (π/4 D² L)",
+        formula="t_f V_t / (π/4 D² L)",
         source="Stein 2001, F. 4.5.1.4.2.1-1, after Kaufmann 1997",
     )
     given = (

@@ -169,7 +169,7 @@ def _trace(test: LeakTest, area: float, pressure: float, part: WaterPart) -> tup
         TraceRow("test pressure", "p", pressure, "kPa", origin=Origin.INPUT),
         TraceRow("water allowed", "V_a", test.limit, "l", formula=f"{rate} · A", source=LAW),
         TraceRow(
-            "time required", "t_r", test.required_time, "min", source=LAW, origin=Origin.TABLE
+            "time required", "t_t", test.required_time, "min", source=LAW, origin=Origin.TABLE
         ),
         TraceRow("time observed", "t_o", test.observed_time, "min", origin=Origin.INPUT),
         TraceRow("water added", "V_m", test.measured, "l", origin=Origin.INPUT),

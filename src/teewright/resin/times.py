@@ -21,6 +21,11 @@ Points = tuple[tuple[float, float], ...]
 ARRHENIUS = "Arrhenius between the points of the data sheet: ln t linear in 1/T"
 SPARE = (0.0, 0.9)
 """Shares of the working time that may be kept unused [-]."""
+NOT_MODELLED = (
+    "Heat of the reaction is not modelled: a batch above the data sheet's mass gels sooner.",
+    "The wall is taken at one temperature: groundwater or flow that chills it delays the release.",
+)
+"""What the times leave out, one sentence each."""
 STEPS = (-3, -2, -1, 0, 1, 2, 3)
 """Temperatures of the crew's tables about the day's [K]."""
 
@@ -177,13 +182,13 @@ def _times(resin: Resin, warm: float, cold: float, *, spare_share: float) -> tup
         name = "apparent activation energy, working time"
         rows.append(TraceRow(name, "E_w", energy, "kJ/mol", "R ln(t₁/t₂)/(1/T₁ − 1/T₂)", kit))
     rows += [
-        TraceRow("share kept unused", "s", spare_share, "%", "", "rules of shifts", Origin.INPUT),
+        TraceRow("share kept unused", "s_w", spare_share, "%", "", "rules of shifts", Origin.INPUT),
         TraceRow(
             "latest inflation after mixing",
             "t_d",
             working * (1.0 - spare_share),
             "min",
-            "t_w (1 − s)",
+            "t_w (1 − s_w)",
         ),
         TraceRow("earliest release after mixing", "t_r", release, "min", law, kit),
     ]

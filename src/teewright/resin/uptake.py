@@ -57,6 +57,22 @@ def thickness_at(fabric: Fabric, pressure: float) -> float:
     return points[-1][1]
 
 
+def stretched_thickness(thickness: float, stretch: float) -> float:
+    """Thickness of a fabric that is stretched in both directions, t/lambda^2.
+
+    At one pressure a felt has one density: the same fibre spread over lambda^2 of the area is
+    that much thinner (conservation of mass; an assumption for other textiles).
+
+    Args:
+        thickness: Not stretched, at the pressure meant [m].
+        stretch: Formed over cut, lambda, both directions [-].
+
+    Returns:
+        Thickness at the same pressure [m].
+    """
+    return thickness / stretch**2
+
+
 def mixed_density(density_a: float, density_b: float, ratio_mass: float) -> float:
     """Density of a mix of two parts whose volumes add.
 
@@ -89,7 +105,8 @@ def demand(
 
     Args:
         collar_area: Area of fabric cut, laps included [m2].
-        thickness: Of the fabric at the pressure of use [m].
+        thickness: Of the fabric as it was cut, at the pressure of use [m]; stretching it
+            spreads the same voids over a larger area.
         fabric: The fabric; its void fraction counts.
         resin: The resin; densities, ratio and pack count.
         filling: Volume to fill besides the fabric, e.g. the gap at the cut edge [m3].
@@ -110,7 +127,7 @@ def demand(
     left_over = max(0.0, packs * resin.pack_mass - mass)
     trace = (
         *_inputs(collar_area, thickness, fabric, filling=filling, loss=loss),
-        TraceRow("resin in the voids", "V_v", in_fabric, "l", "A t n", BALANCE),
+        TraceRow("resin in the voids", "V_v", in_fabric, "l", "A t_0 n", BALANCE),
         TraceRow(
             "resin to mix, losses included", "V", volume, "l", "(V_v + V_f) / (1 − s_l)", BALANCE
         ),
@@ -144,7 +161,9 @@ def _inputs(
     given = "design rules"
     return (
         TraceRow("area of fabric, laps included", "A", area, "m2", "", "collar", Origin.INPUT),
-        TraceRow("thickness at the set pressure", "t", thickness, "mm", "", kit, Origin.TABLE),
+        TraceRow(
+            "thickness as cut, pressed as in place", "t_0", thickness, "mm", "", kit, Origin.TABLE
+        ),
         TraceRow("void fraction", "n", fabric.void_fraction, "%", "", kit, Origin.TABLE),
         TraceRow("filling besides the fabric", "V_f", filling, "l", "", given, Origin.INPUT),
         TraceRow("share lost", "s_l", loss, "%", "", given, Origin.INPUT),
@@ -157,20 +176,21 @@ def _masses(
     kit = f"resin {resin.name}: {resin.source}"
     parts = mixed_density(resin.density_a, resin.density_b, resin.ratio_mass)
     return (
-        TraceRow("density of the mix", "ρ", resin.density, "kg/m3", "", kit, Origin.TABLE),
+        TraceRow("part B per part A, by mass", "r_m", resin.ratio_mass, "-", "", kit, Origin.TABLE),
+        TraceRow("density of the mix", "ρ_r", resin.density, "kg/m3", "", kit, Origin.TABLE),
         TraceRow(
             "the same from its parts, as a check",
             "ρ_ab",
             parts,
             "kg/m3",
-            "(1 + r) / (1/ρ_a + r/ρ_b)",
+            "(1 + r_m) / (1/ρ_a + r_m/ρ_b)",
             "conservation of mass and volume",
         ),
-        TraceRow("difference of the two", "δ", parts / resin.density - 1.0, "%", "ρ_ab/ρ − 1"),
-        TraceRow("mass to mix", "m", mass, "kg", "ρ V"),
-        TraceRow("of it part A", "m_a", mass_a, "kg", "m / (1 + r)", kit),
+        TraceRow("difference of the two", "δ", parts / resin.density - 1.0, "%", "ρ_ab/ρ_r − 1"),
+        TraceRow("mass to mix", "m", mass, "kg", "ρ_r V"),
+        TraceRow("of it part A", "m_a", mass_a, "kg", "m / (1 + r_m)", kit),
         TraceRow("of it part B", "m_b", mass - mass_a, "kg", "m − m_a", kit),
         TraceRow("mass of a pack", "m_p", resin.pack_mass, "kg", "", kit, Origin.TABLE),
-        TraceRow("packs to open", "n_p", float(packs), "-", "m / m_p, rounded up"),
+        TraceRow("packs to open", "n_p", float(packs), "no", "m / m_p, rounded up"),
         TraceRow("left over", "m_l", left_over, "kg", "n_p m_p − m"),
     )

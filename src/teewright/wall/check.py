@@ -26,6 +26,13 @@ HEAD = (0.0, 50.0)
 PROVIDED = (1e-4, 0.1)
 """Installed thicknesses [m]."""
 
+NOT_MODELLED = (
+    "The wall is checked for steady groundwater on the main: soil and traffic are not counted.",
+    "The saddle, where the fabric is stretched and thinned most, is not checked by itself.",
+    "A tight fit is taken for granted: a gap behind the collar weakens it against buckling.",
+)
+"""What the check leaves out, one sentence each."""
+
 BUCKLING = "buckling under groundwater"
 BENDING = "bending of the oval ring"
 SPAN = "spanning the missing wall"
@@ -137,8 +144,8 @@ def wall_check(
 
 def _loads(head: float, pressure: float, diameter: float) -> tuple[TraceRow, ...]:
     return (
-        TraceRow("groundwater above the invert", "h_i", head, "m", "", "site", Origin.INPUT),
-        TraceRow("groundwater pressure", "P", pressure, "kPa", "ρ g max(h_i, 0)", "hydrostatics"),
+        TraceRow("groundwater above the invert", "h", head, "m", "", "site", Origin.INPUT),
+        TraceRow("groundwater pressure", "P", pressure, "kPa", "ρ_w g max(h, 0)", "hydrostatics"),
         TraceRow("inner diameter of the main", "D", diameter, "mm", "", "survey", Origin.INPUT),
     )
 
@@ -213,7 +220,7 @@ def _cases(cases: dict[str, float], span: float | None) -> tuple[TraceRow, ...]:
 
 def _verdict(required: float, provided: float) -> tuple[TraceRow, ...]:
     return (
-        TraceRow("thickness needed", "t", required, "mm", "greatest of the cases"),
-        TraceRow("thickness installed", "t_p", provided, "mm", "", "collar", Origin.INPUT),
-        TraceRow("utilisation", "η", required / provided, "%", "t / t_p"),
+        TraceRow("thickness needed", "t_n", required, "mm", "greatest of the cases"),
+        TraceRow("thickness installed", "t", provided, "mm", "", "collar", Origin.INPUT),
+        TraceRow("utilisation", "η", required / provided, "%", "t_n / t"),
     )

@@ -200,11 +200,11 @@ def test_excess_of_the_acute_side_is_the_greatest() -> None:
 
 def test_trace_repeats_the_results(made: Collar) -> None:
     rows = {row.symbol: row.value for row in made.trace}
-    assert rows["Ls"] == made.seam_length
-    assert (rows["Lm"], rows["Lb"]) == made.seam_edges
-    assert (rows["λs min"], rows["λs max"]) == made.seam_stretch
-    assert rows["A"] == made.formed_area
-    assert rows["hb"] == pytest.approx(branch_reach(made), abs=1e-12)
+    assert rows["L_s"] == made.seam_length
+    assert (rows["L_s,D"], rows["L_s,d"]) == made.seam_edges
+    assert (rows["λ_min"], rows["λ_max"]) == made.seam_stretch
+    assert rows["A_f"] == made.formed_area
+    assert rows["h_b"] == pytest.approx(branch_reach(made), abs=1e-12)
 
 
 def test_reach_is_counted_from_the_crown() -> None:

@@ -1,9 +1,13 @@
 import math
+from itertools import product
 
+import numpy as np
 import pytest
 
 from collar_shapes import tee
 from teewright.collar.patterns import name_patterns, rounded, shape_of
+from teewright.junction.fillet import Fillet, roll_ball
+from teewright.junction.saddle import mid_surface, quadrant_angles
 
 
 def test_equal_shapes_share_a_pattern() -> None:
@@ -30,6 +34,43 @@ def test_a_pattern_is_drawn_for_the_rounded_shape() -> None:
     assert shape.main_diameter == pytest.approx(0.2)
     assert shape.angle == pytest.approx(math.radians(60.0))
     assert rounded(shape) == shape
+
+
+def edge(main: float, branch: float, degrees: float, fillet: float, thickness: float) -> Fillet:
+    shape = mid_surface(tee(main, branch, degrees, fillet), thickness)
+    return roll_ball(shape, quadrant_angles(180))
+
+
+@pytest.mark.parametrize(
+    ("sizes", "line", "stretch"),
+    [
+        ((0.189, 0.150, 45.6, 0.005), 3.2e-3, 0.045),
+        ((0.139, 0.100, 45.6, 0.005), 3.2e-3, 0.055),
+        ((0.286, 0.150, 60.0, 0.006), 2.5e-3, 0.025),
+        ((0.286, 0.150, 89.4, 0.005), 2.5e-3, 0.020),
+    ],
+)
+def test_rounding_the_shape_and_one_thickness_for_all_cost_little(
+    sizes: tuple[float, float, float, float], line: float, stretch: float
+) -> None:
+    """Half a millimetre, half a degree and 0.2 mm of fabric, all the worst way at once."""
+    main, branch, degrees, fillet = sizes
+    drawn = edge(main, branch, degrees, fillet, 4e-3)
+    for a, b, c, d, e in product((-1, 1), repeat=5):
+        true = edge(
+            main + a * 5e-4,
+            branch + b * 5e-4,
+            degrees + c * 0.5,
+            fillet + d * 5e-4,
+            4e-3 + e * 2e-4,
+        )
+        for name, along in (("main_seam", 0), ("branch_seam", 1)):
+            off = getattr(true, name) - getattr(drawn, name)
+            # the panel may slide along the pipe until it fits best
+            off[:, along] -= (off[:, along].max() + off[:, along].min()) / 2.0
+            assert np.abs(off).max() < line
+        lengths = [np.linalg.norm(np.diff(f.seam, axis=0), axis=1) for f in (true, drawn)]
+        assert np.abs(lengths[0] / lengths[1] - 1.0).max() < stretch
 
 
 def test_no_connections_need_no_patterns() -> None:

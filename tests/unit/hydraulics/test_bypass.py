@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from teewright.errors import InputError, RangeError
-from teewright.hydraulics.bypass import bore_velocity, bypass_check
+from teewright.hydraulics.bypass import bore_velocity, bypass_check, capacity
 from teewright.hydraulics.colebrook import colebrook_velocity
 from teewright.hydraulics.values import BypassCheck
 from teewright.units import GRAVITY, SHOWN
@@ -97,3 +97,14 @@ def test_a_bore_wider_than_the_main_is_refused() -> None:
 
 def test_the_trace_can_be_shown() -> None:
     assert all(row.shown_in in SHOWN for row in check().trace)
+
+
+def test_the_capacity_is_that_of_the_check_and_less_through_smaller_or_longer_bores() -> None:
+    def of(count: int, bore: float, length: float = 1.25) -> float:
+        return capacity(main_diameter=0.2, bore_count=count, bore_diameter=bore, bore_length=length)
+
+    assert of(1, 0.065) == check().capacity
+    assert of(2, 0.065) == pytest.approx(2.0 * of(1, 0.065))
+    assert of(2, 0.065 / math.sqrt(2.0)) < of(1, 0.065)
+    assert of(1, 0.065, 2.0) < of(1, 0.065)
+    assert of(0, 0.065) == 0.0

@@ -8,8 +8,14 @@ from teewright.units import GRAVITY, WATER_DENSITY
 
 
 def ground(cover: float, head: float, *, dry: float = 18e3, wet: float = 20e3) -> Ground:
+    """Ground over a DN 300 host; `head` is over its crown."""
     return Ground(
-        head=head, cover=cover, host_cracked=None, soil_weight=dry, soil_weight_saturated=wet
+        head=head + 0.3,
+        host_diameter=0.3,
+        cover=cover,
+        host_cracked=None,
+        soil_weight=dry,
+        soil_weight_saturated=wet,
     )
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from teewright.errors import InputError, UnknownNameError
 from teewright.kit.values import Fabric, Rates, Resin
 from teewright.price.quantities import Quantities
-from teewright.price.quote import money, quote
+from teewright.price.quote import money, product, quote
 from teewright.price.values import Quote
 
 RATES = Rates(
@@ -125,3 +125,16 @@ def test_the_printed_page_adds_up(quantities: Quantities) -> None:
         assert abs(line.sum - line.quantity * line.rate) <= 0.005 + 1e-9 * line.sum
         assert line.note
     assert found.if_open_sealed >= found.total
+
+
+def test_a_product_is_that_of_the_printed_decimals() -> None:
+    # 163.705 exactly; as binary fractions it comes out a little less
+    assert product(11.29, 14.5) == 163.71
+    assert money(11.29 * 14.5) == 163.70
+
+
+@given(st.integers(0, 10**6), st.integers(0, 10**5))
+@settings(max_examples=50, deadline=None)
+def test_a_product_agrees_with_whole_cents(quantity: int, rate: int) -> None:
+    exact, rest = divmod(quantity * rate, 100)
+    assert product(quantity / 100, rate / 100) == (exact + (rest >= 50)) / 100

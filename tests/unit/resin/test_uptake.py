@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from teewright.errors import InputError, RangeError
-from teewright.resin.uptake import demand, mixed_density, thickness_at
+from teewright.resin.uptake import demand, mixed_density, stretched_thickness, thickness_at
 from teewright.units import SHOWN
 from unit.resin.samples import FABRIC, RESIN
 
@@ -101,3 +101,10 @@ def test_what_cannot_be_is_refused(
 def test_a_void_fraction_of_one_is_refused() -> None:
     with pytest.raises(RangeError, match="void fraction"):
         demand(0.4, 4e-3, replace(FABRIC, void_fraction=1.0), RESIN, filling=0.0, loss=0.1)
+
+
+def test_stretching_keeps_the_fibre() -> None:
+    thin = stretched_thickness(4.3e-3, 1.04)
+    # a square metre as cut becomes 1.04 by 1.04 m
+    assert thin * 1.04 * 1.04 == pytest.approx(4.3e-3)
+    assert stretched_thickness(4.3e-3, 1.0) == 4.3e-3

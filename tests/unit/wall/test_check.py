@@ -91,5 +91,5 @@ def test_the_trace_can_be_shown() -> None:
     found = check(span=0.05)
     assert all(row.shown_in in SHOWN for row in found.trace)
     shown = {row.symbol: row.value for row in found.trace}
-    assert shown["t"] == found.required
+    assert shown["t_n"] == found.required
     assert shown["E_L"] == pytest.approx(862e6)

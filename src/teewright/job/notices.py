@@ -1,0 +1,57 @@
+"""What a design takes for granted besides the defaults, said once for the whole job."""
+
+from collections.abc import Iterable
+
+from teewright.findings import Finding, FindingKind
+from teewright.hydraulics.bypass import NOT_MODELLED as BYPASS
+from teewright.job.resolve import Inputs
+from teewright.network.conditions import Site
+from teewright.pressure.window import NOT_MODELLED as PRESSURE
+from teewright.resin.times import NOT_MODELLED as TIMES
+from teewright.wall.check import NOT_MODELLED as WALL
+
+
+def host_findings(resolved: Iterable[tuple[str, Inputs]]) -> tuple[Finding, ...]:
+    """The connections whose host is not known to be sound.
+
+    Args:
+        resolved: (connection id, inputs) pairs.
+    """
+    names = [name for name, inputs in resolved if inputs.cracked is None]
+    if not names:
+        return ()
+    listed = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+    return (
+        Finding(
+            FindingKind.ASSUMED,
+            "default-host-cracked",
+            "not told whether the host is cracked: taken as held by soil and water alone for "
+            f"{len(names)} connection{'s' if len(names) > 1 else ''} ({listed})",
+            value="cracked",
+        ),
+    )
+
+
+def flow_findings(site: Site) -> tuple[Finding, ...]:
+    """A daily pattern of flow that nobody gave."""
+    if site.flow_pattern:
+        return ()
+    return (
+        Finding(
+            FindingKind.ASSUMED,
+            "default-flow-pattern",
+            "no daily pattern of the flow given: the mean flow is taken in every hour, though "
+            "peaks of the day are higher",
+            value="steady",
+        ),
+    )
+
+
+def left_out() -> tuple[Finding, ...]:
+    """What the calculations leave out, for the engineer who signs them."""
+    parts = (("pressure", PRESSURE), ("times", TIMES), ("wall", WALL), ("bypass", BYPASS))
+    return tuple(
+        Finding(FindingKind.NOTE, f"left-out-{name}", sentence.rstrip("."))
+        for name, sentences in parts
+        for sentence in sentences
+    )

@@ -1,0 +1,92 @@
+"""Packer, pressure and thickness of a design, on the safe side."""
+
+from dataclasses import replace
+
+import pytest
+
+from teewright.job.beginning import begin, stand_ins
+from teewright.job.resolve import resolve
+from teewright.kit.values import Kit, Packer
+from teewright.pressure.values import PressureWindow
+from teewright.resin.uptake import thickness_at
+from unit.job import world
+
+MAIN = 0.189
+
+
+def first_packer() -> Packer:
+    return next(p for p in world.kit().packers if p.main_min <= MAIN <= p.main_max)
+
+
+def window(low: float, high: float) -> PressureWindow:
+    return PressureWindow(low, high, (low + high) / 2.0, (), (), "", "", 0.0, ())
+
+
+def as_good(**changes: object) -> bool:
+    first = first_packer()
+    other = replace(first, name="other", **changes)  # type: ignore[arg-type]
+    found = stand_ins(
+        [(first, window(0.7e5, 1.8e5), 1.1e5), (other, window(0.7e5, 1.8e5), 1.1e5)], MAIN
+    )
+    return found == (other,)
+
+
+def test_an_equal_packer_stands_in() -> None:
+    assert as_good()
+    assert not as_good(sleeve_length=0.1)
+    assert not as_good(branch_reach=0.01)
+
+
+def test_two_small_bores_of_one_area_pass_less() -> None:
+    one = first_packer().bypass_diameter
+    assert not as_good(bypass_count=2, bypass_diameter=one / 2**0.5)
+    assert not as_good(length=2.0)
+
+
+def test_a_packer_whose_own_window_does_not_hold_the_pressure_does_not_stand_in() -> None:
+    first = first_packer()
+    other = replace(first, name="other")
+    narrow = window(1.2e5, 1.8e5)
+    assert stand_ins([(first, window(0.7e5, 1.8e5), 1.1e5), (other, narrow, 1.4e5)], MAIN) == ()
+
+
+@pytest.fixture(scope="module")
+def kit() -> Kit:
+    return world.kit()
+
+
+def test_stretching_thins_the_wall_and_resin_is_bought_for_the_thicker_felt(kit: Kit) -> None:
+    survey, site = world.survey(), world.site()
+    begun = begin("X", resolve(survey, site, survey.connections[0]), kit)
+    assert begun.window.set is not None
+    pressed = thickness_at(kit.fabric, begun.window.set)
+    assert begun.thickness == pytest.approx(pressed / kit.rules.stretch**2)
+    assert begun.thickness < pressed < begun.soaked < kit.fabric.thickness[0][1]
+
+
+def test_groundwater_below_the_pipe_is_told_and_presses_nothing(kit: Kit) -> None:
+    survey, site = world.survey(), world.site()
+    dry = replace(
+        site,
+        nodes=tuple(replace(n, groundwater=(n.invert or 0.0) - 1.5) for n in site.nodes),
+    )
+    inputs = resolve(survey, dry, survey.connections[0])
+    assert inputs.head.value == pytest.approx(-1.5)
+    assert inputs.head_over_crown == 0.0
+    begun = begin("X", inputs, kit)
+    assert dict(begun.window.low_parts)["groundwater at the invert"] == 0.0
+
+
+def test_groundwater_above_the_ground_presses_and_holds_in_full(kit: Kit) -> None:
+    survey, site = world.survey(), world.site()
+    flooded = replace(
+        site,
+        nodes=tuple(replace(n, groundwater=(n.ground or 0.0) + 0.5) for n in site.nodes),
+        runs=tuple(replace(r, host_cracked=None) for r in site.runs),
+    )
+    inputs = resolve(survey, flooded, survey.connections[0])
+    found = begin("X", inputs, kit).window
+    water = 9810.0 * inputs.head.value
+    assert dict(found.low_parts)["groundwater at the invert"] == pytest.approx(water)
+    row = next(r for r in found.trace if r.symbol == "u")
+    assert row.value == pytest.approx(water - 9810.0 * inputs.host_diameter.value)

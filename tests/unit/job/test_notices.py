@@ -1,0 +1,57 @@
+"""Assumptions that are no defaults of the site file are named too."""
+
+from dataclasses import replace
+
+from teewright.findings import FindingKind
+from teewright.job.assessing import assess_survey, water_over
+from teewright.job.cautions import cautions
+from teewright.job.designing import design_job
+from teewright.network.conditions import Site
+from unit.job import world
+
+
+def rules(site: Site) -> dict[str, str]:
+    survey = world.survey()
+    found = design_job(survey, site, world.kit(), assess_survey(survey, site))
+    return {f.rule: f.text for f in found.findings}
+
+
+def test_an_unknown_host_and_a_steady_flow_are_assumptions() -> None:
+    site = world.site()
+    bare = replace(
+        site, flow_pattern=(), runs=tuple(replace(r, host_cracked=None) for r in site.runs)
+    )
+    found = rules(bare)
+    assert "soil and water alone" in found["default-host-cracked"]
+    assert "every hour" in found["default-flow-pattern"]
+    assert not {"default-host-cracked", "default-flow-pattern"} & set(rules(site))
+
+
+def test_what_is_left_out_is_said_once() -> None:
+    survey, site = world.survey(), world.site()
+    found = design_job(survey, site, world.kit(), assess_survey(survey, site)).findings
+    notes = [f for f in found if f.rule.startswith("left-out-")]
+    assert {f.rule for f in notes} == {
+        "left-out-pressure", "left-out-times", "left-out-wall", "left-out-bypass",
+    }  # fmt: skip
+    assert {f.kind for f in notes} == {FindingKind.NOTE}
+    assert len({f.text for f in notes}) == len(notes)
+    assert any("Heat of the reaction" in f.text for f in notes)
+
+
+def test_water_over_a_connection_of_unknown_clock_is_the_most_it_can_be() -> None:
+    survey, site = world.survey(), world.site()
+    connection = survey.of_run("T01-T02")[0]
+    unknown = water_over(survey, site, replace(connection, clock=None))
+    known = [water_over(survey, site, replace(connection, clock=float(c))) for c in range(12)]
+    assert unknown is not None
+    assert unknown == max(k for k in known if k is not None)
+
+
+def test_the_branch_is_said_to_be_shut_for_whole_minutes_rounded_up() -> None:
+    survey, site = world.survey(), world.site()
+    design = design_job(survey, site, world.kit(), assess_survey(survey, site)).designs[0]
+    packer = next(p for p in world.kit().packers if p.name == design.packers[0])
+    told = dict(cautions(world.kit().resin, packer, design.pressure, 3601.0))["Flow."]
+    assert "61 min" in told
+    assert told.startswith("Branch shut")

@@ -1,0 +1,43 @@
+"""Readings of a leak test, judged with what was logged and nothing else."""
+
+import pytest
+
+from teewright.errors import InputError
+from teewright.job.proving import judge, not_judged
+from teewright.site.readings import LeakReadings
+
+AIR = ((0.0, 10_000.0), (90.0, 9_700.0), (240.0, 9_500.0))
+WATER = ((0.0, 0.0), (900.0, 2e-5), (1800.0, 4e-5))
+
+
+def readings(method: str, *, pressures: object = (), volumes: object = ()) -> LeakReadings:
+    return LeakReadings("1", method, pressures, volumes)  # type: ignore[arg-type]
+
+
+def test_a_method_that_was_not_logged_is_said() -> None:
+    assert "none was logged" in judge(readings("", pressures=AIR), 0.189).reason
+    named = judge(readings("LC", pressures=AIR), 0.189)
+    assert named.passed is True
+    assert "none was logged" not in named.reason
+
+
+def test_a_water_test_needs_its_pressure() -> None:
+    with pytest.raises(InputError, match="pressure of a water test") as caught:
+        judge(readings("W", volumes=WATER), 0.189)
+    assert not_judged(readings("W"), caught.value).passed is None
+
+
+def test_a_water_test_with_its_pressure() -> None:
+    kept = ((0.0, 30_000.0), (1800.0, 29_500.0))
+    test = judge(readings("W", pressures=kept, volumes=WATER), 0.189)
+    assert test.passed is True
+    assert {r.symbol: r.value for r in test.trace}["p"] == 30_000.0
+    lost = ((0.0, 30_000.0), (900.0, 27_000.0), (1800.0, 30_000.0))
+    assert judge(readings("W", pressures=lost, volumes=WATER), 0.189).passed is None
+
+
+def test_what_one_metre_of_main_may_lose() -> None:
+    kept = ((0.0, 30_000.0), (1800.0, 30_000.0))
+    # 0.15 l/m2 on pi 0.189 m2: 0.0891 l
+    loses = ((0.0, 0.0), (1800.0, 9.0e-5))
+    assert judge(readings("W", pressures=kept, volumes=loses), 0.189).passed is False
