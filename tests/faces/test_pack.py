@@ -79,7 +79,7 @@ def test_a_job_without_collars_says_so_and_has_no_collar_sheets(
     texts: dict[str, list[str]],
 ) -> None:
     text = texts["unlined"]
-    assert "None of 12 connections can be sealed yet" in text[1]
+    assert "12 connections are left as they are" in text[1]
     assert not any(page.startswith(("Collar sheet", "Shift sheet")) for page in text)
     assert "No shift is planned." in text[1]
 
@@ -168,8 +168,8 @@ def test_the_sheets_are_bound_in_order() -> None:
     kinds = [sheet.kind for sheet in sheets(make_job())]
     order = list(dict.fromkeys(kinds))
     assert order == [
-        "cover", "summary", "connections", "run", "pattern", "collar", "shift", "price", "record",
-        "findings", "appendix",
+        "cover", "summary", "unsealed", "connections", "run", "pattern", "collar", "shift", "price",
+        "record", "installation", "findings", "appendix",
     ]  # fmt: skip
 
 
@@ -209,17 +209,59 @@ def overlap(a: Box, b: Box) -> bool:
     return across > 1.2 and down > 0.55 * min(a[3] - a[1], b[3] - b[1])
 
 
+def flaws(pdf: bytes, folder: Path) -> list[tuple[int, str, str]]:
+    """Words at the edge of the paper or on each other."""
+    out = []
+    for number, (wide, tall, found) in enumerate(words_by_page(pdf, folder), 1):
+        out += [
+            (number, "edge", word[4])
+            for word in found
+            if word[0] < 20 or word[2] > wide - 20 or word[1] < 15 or word[3] > tall - 15
+        ]
+        out += [(number, a[4], b[4]) for a, b in neighbours(found) if overlap(a, b)]
+    return out
+
+
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
 @pytest.mark.parametrize("name", JOBS)
 def test_no_word_lies_on_another_or_at_the_edge(
     built: dict[str, bytes], name: str, tmp_path: Path
 ) -> None:
-    flaws = []
-    for number, (wide, tall, found) in enumerate(words_by_page(built[name], tmp_path), 1):
-        flaws += [
-            (number, "edge", word[4])
-            for word in found
-            if word[0] < 20 or word[2] > wide - 20 or word[1] < 15 or word[3] > tall - 15
-        ]
-        flaws += [(number, a[4], b[4]) for a, b in neighbours(found) if overlap(a, b)]
-    assert flaws == []
+    assert flaws(built[name], tmp_path) == []
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
+def test_no_word_of_the_demo_lies_on_another(demo_pack: Path, tmp_path: Path) -> None:
+    assert flaws((demo_pack / "pack.pdf").read_bytes(), tmp_path) == []
+
+
+def targets(reader: PdfReader, number: int) -> list[int]:
+    """Pages to which the links of a page lead, from 1."""
+    found = []
+    for note in reader.pages[number - 1].get("/Annots") or []:
+        one = note.get_object()
+        place = one.get("/Dest") or one["/A"].get_object()["/D"]
+        page = place.get_object()[0].get_object()
+        found.append(next(k for k, p in enumerate(reader.pages, 1) if p.get_object() == page))
+    return found
+
+
+def test_each_number_of_a_collar_leads_to_its_row(
+    built: dict[str, bytes], texts: dict[str, list[str]]
+) -> None:
+    text = texts["usual"]
+    reader = PdfReader(io.BytesIO(built["usual"]))
+    number = next(k for k, page in enumerate(text, 1) if page.startswith("Collar sheet"))
+    named = re.findall(r"(?<!Part )A (\d+)", text[number - 1])
+    led = targets(reader, number)
+    assert len(led) == len(named) > 3
+    for row, page in zip(named, led, strict=True):
+        assert re.search(rf"A\s{row}\b", text[page - 1])
+        assert text[page - 1].startswith("Calculation appendix")
+
+
+def test_the_second_page_of_a_sheet_says_that_it_goes_on(texts: dict[str, list[str]]) -> None:
+    text = texts["crowded"]
+    more = [page for page in text if ", continued" in page.split("\n", 1)[0]]
+    assert more
+    assert all("INVENTED DATA" in page for page in more)

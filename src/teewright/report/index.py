@@ -1,5 +1,6 @@
 """One job, asked by connection: what is done with each, and where it stands in the job."""
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -8,7 +9,7 @@ from teewright.assess.values import Need, Verdict
 from teewright.job.values import Design, Job, Refusal
 from teewright.network.conditions import NodeLevels, RunConditions
 from teewright.network.values import Connection, Run
-from teewright.programme.values import Shift, Visit
+from teewright.programme.values import Shift, Unplanned, Visit
 from teewright.proof.values import HandoverRecord
 from teewright.report import words
 
@@ -21,12 +22,13 @@ class Decision(StrEnum):
     CLOSE = "close off"
     LOOK = "look again"
     REFUSED = "no collar fits"
+    UNPLANNED = "no shift fits"
     LEAVE = "leave"
 
 
 SEALED = (Decision.SEAL, Decision.READY)
 """Decisions that end with a collar."""
-OPEN = (Decision.LOOK, Decision.REFUSED)
+OPEN = (Decision.LOOK, Decision.REFUSED, Decision.UNPLANNED)
 """Decisions that leave a question."""
 
 _DECISIONS = {
@@ -74,6 +76,11 @@ class JobIndex:
         return {v.connection_id: (s, v) for s in self.job.programme.shifts for v in s.visits}
 
     @cached_property
+    def unplanned(self) -> dict[str, Unplanned]:
+        """Why no shift can hold it, for each connection left out of the programme."""
+        return {u.connection_id: u for u in self.job.programme.unplanned}
+
+    @cached_property
     def records(self) -> dict[str, HandoverRecord]:
         """Hand-over record of each connection."""
         return {r.connection_id: r for r in self.job.records}
@@ -119,13 +126,20 @@ class JobIndex:
         if verdict is None:
             return Decision.LOOK
         decision = _DECISIONS[verdict.need]
-        if decision in SEALED and connection_id not in self.designs:
+        if decision not in SEALED:
+            return decision
+        if connection_id not in self.designs:
             return Decision.REFUSED
-        return decision
+        return Decision.UNPLANNED if connection_id in self.unplanned else decision
 
     def decided(self, *wanted: Decision) -> list[str]:
         """Ids of the connections with one of the decisions, in the order of the survey."""
         return [c.id for c in self.job.survey.connections if self.decision(c.id) in wanted]
+
+    def needs_review(self, connection_id: str) -> bool:
+        """Whether the wall of its collar is too thin, or no pressure serves."""
+        design = self.designs.get(connection_id)
+        return design is not None and (design.wall.utilisation > 1.0 or design.pressure.set is None)
 
     def length(self, run: Run) -> float:
         """Length of a run to draw [m]: its own, or as far as anything was seen in it."""
@@ -136,14 +150,24 @@ class JobIndex:
         return max(seen, default=10.0) * 1.05 or 10.0
 
     def reason(self, connection_id: str) -> str:
-        """The plain sentence that decided, or why no collar fits."""
+        """The plain sentence that decided, or why no collar or no shift fits."""
         if connection_id in self.refusals:
             return " ".join(self.refusals[connection_id].reasons)
+        if connection_id in self.unplanned:
+            return words.capital(self.unplanned[connection_id].text)
         verdict = self.verdicts.get(connection_id)
         return words.capital(verdict.reasons[0].text) if verdict and verdict.reasons else ""
 
+    def common_reason(self, connection_id: str) -> str:
+        """The reason without the name of its run, so that equal ones can stand together."""
+        connection = self.connections[connection_id]
+        named = re.compile(rf"(?i)\brun {re.escape(connection.run_id)}(?![\w/-])")
+        return words.capital(named.sub("the run", self.reason(connection_id)))
+
     def rule(self, connection_id: str) -> str:
         """Name of the rule that decided."""
+        if connection_id in self.unplanned:
+            return self.unplanned[connection_id].rule
         verdict = self.verdicts.get(connection_id)
         return verdict.reasons[0].rule if verdict and verdict.reasons else ""
 

@@ -81,6 +81,30 @@ def shorten(text: str, room: float, size: float, weight: int = 400) -> str:
     return "…"
 
 
+def clip(text: str, room: float, size: float, weight: int = 400) -> str:
+    """Cut a line at the end of a word so that it fits, with an ellipsis after it.
+
+    Args:
+        text: One line.
+        room: Width to fit in [mm].
+        size: Type size [pt].
+        weight: 400 to 700.
+
+    Returns:
+        The text itself where it fits; one long word is shortened in its middle.
+    """
+    text = " ".join(text.split())
+    if width(text, size, weight) <= room:
+        return text
+    kept = text.split(" ")
+    while len(kept) > 1:
+        kept.pop()
+        cut = " ".join(kept).rstrip(",;:.- ") + " …"
+        if width(cut, size, weight) <= room:
+            return cut
+    return shorten(text, room, size, weight)
+
+
 def wrap(text: str, room: float, size: float, weight: int = 400) -> list[str]:
     """Break a text into lines that fit.
 

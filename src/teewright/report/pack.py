@@ -22,6 +22,7 @@ from teewright.report.sheets import (
     run,
     shift,
     summary,
+    unsealed,
 )
 from teewright.report.sheets.sheet import Json, Sheet
 
@@ -42,13 +43,14 @@ def sheets(job: Job, drawings: Sequence[str] = ()) -> list[Sheet]:
     numbers = appendix.build(index)
     inner = [
         *summary.sheets(index),
+        *unsealed.sheets(index),
         *connections.sheets(index),
         *run.sheets(index),
         *pattern.sheets(index, drawings),
         *collar.sheets(index, numbers),
         *shift.sheets(index),
         *price.sheets(index),
-        *record.sheets(index),
+        *record.sheets(index, numbers),
         *findings.sheets(index),
         *appendix.sheets(index, numbers),
     ]
@@ -73,7 +75,7 @@ def pack_data(
     fingerprint = f"{job.fingerprint[:4]} {job.fingerprint[4:8]}".strip()
     return {
         "title": job.site.title,
-        "job": letters.shorten(job.site.title, 47.0, 9.0, 600),
+        "job": letters.clip(job.site.title, 47.0, 9.0, 600),
         "issue": letters.shorten(f"{issue}, {words.full_day(made)}", 26.5, 9.0, 600),
         "fingerprint": fingerprint,
         "invented": JobIndex(job).invented,

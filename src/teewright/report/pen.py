@@ -232,7 +232,7 @@ class Pen:
     def hatch(self, at: Point, size: Point, *, step: float = 1.3, stroke: Stroke = HAIR) -> None:
         """Fill a rectangle with lines at 45 degrees."""
         (x, y), (w, h) = at, size
-        offset = -h
+        lines, offset = [], -h
         while offset < w:
             x1, y1, x2, y2 = x + offset, y + h, x + offset + h, y
             if x1 < x:
@@ -240,8 +240,10 @@ class Pen:
             if x2 > x + w:
                 x2, y2 = x + w, y2 + (x2 - x - w)
             if x2 > x1:
-                self.line((x1, y1), (x2, y2), stroke)
+                lines.append(_path(((x1, y1), (x2, y2)), close=False))
             offset += step
+        if lines:
+            self._marks.append(f'<path d="{"".join(lines)}" fill="none"{_stroked(stroke)}/>')
 
     def svg(self) -> str:
         """The figure as a whole SVG document at its true size."""

@@ -124,6 +124,11 @@ def rule_words(rule: str) -> str:
     return rule.replace("-", " ")
 
 
+def unbroken(name: str) -> str:
+    """Keep a short name with hyphens in one line; a long one stays as it is."""
+    return name.replace("-", "-\u2060") if len(name) <= 18 else breakable(name)
+
+
 def breakable(text: str, longest: int = 18) -> str:
     """Let a long name break, after its own signs where it has some."""
     return " ".join(_loosened(word, longest) for word in text.split(" "))

@@ -1,5 +1,7 @@
 import math
+import re
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from xml.etree import ElementTree
 
 import pytest
@@ -12,6 +14,7 @@ from teewright.report.figures import (
     opening,
     overview,
     panels,
+    readings,
     run,
     section,
     strip,
@@ -115,8 +118,13 @@ def test_thirty_connections_get_sheets_and_every_label_once() -> None:
 @pytest.mark.parametrize("junction", [TEE, WYE])
 @pytest.mark.parametrize("clock", [None, 10.0, 3.0, 6.0])
 def test_views_fit_their_figure(junction: Junction, clock: float | None) -> None:
-    svg, scale = views.views(junction, sleeve=0.4, branch=0.12, clock=clock)
-    assert scale in {2, 5, 10, 20, 25, 50, 100}
+    svg = views.views(junction, scale=10, sleeve=0.4, branch=0.12, clock=clock)
+    wide, tall = views.size_of(junction, 10, sleeve=0.4, branch=0.12, clock=clock)
+    root = ElementTree.fromstring(svg)
+    for path in (e for e in root.iter() if e.tag.endswith("path")):
+        for x, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", path.get("d") or ""):
+            assert -0.01 <= float(x) <= wide + 0.01
+            assert -0.01 <= float(y) <= tall + 0.01
     said = words_of(svg)
     assert f"{math.degrees(junction.angle):.0f}°" in said
     assert "400" in said
@@ -186,3 +194,70 @@ def test_crowded_runs_keep_every_mark_on_the_paper() -> None:
     circles = [e for e in root.iter() if e.tag.endswith("circle")]
     assert len(circles) == 60
     assert all(0.0 < float(c.get("cy") or -1) < 15.0 for c in circles)
+
+
+def test_a_view_grows_with_its_scale_and_needs_no_more_height_for_a_branch_that_hangs() -> None:
+    options = {"sleeve": 0.4, "branch": 0.12}
+    small = views.size_of(TEE, 20, clock=6.0, **options)
+    large = views.size_of(TEE, 10, clock=6.0, **options)
+    assert large[0] > small[0]
+    assert large[1] > small[1]
+    assert views.size_of(TEE, 10, clock=12.0, **options)[1] == pytest.approx(large[1])
+
+
+def test_notches_are_named_as_far_as_asked() -> None:
+    panel = collar("P1", TEE).panels[0]
+    labels = {n.label for n in panel.notches}
+    every = words_of(panels.panel_figure(panel, scale=2, title="P1"))
+    assert labels <= set(every)
+    none = words_of(panels.panel_figure(panel, scale=2, title="P1", names=0))
+    assert not labels & set(none)
+
+
+def held() -> readings.Held:
+    start = datetime(2027, 5, 4, 21, 0, tzinfo=UTC)
+    minutes = [timedelta(minutes=m) for m in (12, 60, 120)]
+    return readings.Held(
+        tuple((start + m, p) for m, p in zip(minutes, (1.05e5, 0.9e5, 1.0e5), strict=True)),
+        start,
+        start + timedelta(hours=3),
+        start + timedelta(hours=2.5),
+        (0.7e5, 1.8e5),
+        start + timedelta(minutes=19),
+        start + timedelta(minutes=74),
+    )
+
+
+def test_the_pressure_chart_says_limits_and_deadlines() -> None:
+    said = words_of(readings.held(held()))
+    assert {"highest allowed 1.80", "lowest allowed 0.70", "by 21:19", "from 22:14"} <= set(said)
+    root = ElementTree.fromstring(readings.held(held()))
+    assert sum(e.tag.endswith("circle") for e in root.iter()) == 3
+    early = replace(held(), last=held().mixed + timedelta(minutes=30), released=None)
+    assert "from 22:14" not in words_of(readings.held(early))
+    assert words_of(readings.held(replace(held(), readings=())))
+
+
+@pytest.mark.parametrize(("falls", "limit"), [(True, 85.0), (False, 0.3)])
+def test_the_leak_chart_hatches_what_is_not_allowed(falls: bool, limit: float) -> None:
+    values = ((0.0, 100.0), (180.0, 96.6)) if falls else ((0.0, 0.0), (1800.0, 0.1))
+    one = readings.Leak("mbar" if falls else "l", values, limit, falls, values[-1][0])
+    svg = readings.leak(one)
+    assert f"limit {limit:.1f} at {values[-1][0]:.0f} s" in words_of(svg)
+    assert f"{values[-1][1]:.1f} at {values[-1][0]:.0f} s" in words_of(svg)
+    root = ElementTree.fromstring(svg)
+    hatch = next(e for e in root.iter() if (e.get("d") or "").count("M") > 3)
+    heights = [float(y) for y in re.findall(r"[\d.]+ ([\d.]+)", hatch.get("d") or "")]
+    curve = [float(e.get("cy") or 0) for e in root.iter() if e.tag.endswith("circle")]
+    assert min(heights) > max(curve) if falls else max(heights) < min(curve)
+
+
+def test_every_bar_names_its_run_where_a_shift_has_several() -> None:
+    shift = make_job().programme.shifts[0]
+    several = replace(
+        shift,
+        visits=tuple(replace(v, run_id=f"R{k}-S{k}") for k, v in enumerate(shift.visits)),
+    )
+    said = words_of(bars.time_bars(several))
+    for k in range(len(several.visits)):
+        assert f"R{k}-S{k}" in said

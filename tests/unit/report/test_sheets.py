@@ -1,16 +1,22 @@
 import json
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
-from teewright.assess.values import Need
+from teewright.assess.values import Need, Reason
 from teewright.findings import Finding, FindingKind, Place
+from teewright.job.values import Designs, Job
+from teewright.price.values import QuoteLine
+from teewright.programme.values import Programme, Unplanned
 from teewright.report import pack
+from teewright.report.figures import panels, views
 from teewright.report.index import OPEN, SEALED, Decision, JobIndex
 from teewright.report.sheets import (
     appendix,
     cautions,
     collar,
+    collar_drawing,
     connections,
     findings,
     pattern,
@@ -19,7 +25,10 @@ from teewright.report.sheets import (
     run,
     shift,
     summary,
+    unsealed,
 )
+from teewright.report.sheets.sheet import Sheet
+from teewright.site.values import EventKind
 from unit.report.sample import MADE, make_job
 
 
@@ -62,9 +71,10 @@ def test_the_summary_counts_as_the_index_does() -> None:
 
 
 def test_many_runs_are_drawn_on_sheets_of_their_own() -> None:
-    few = summary.sheets(JobIndex(make_job((2,) * 8, (40.0,) * 8)))
-    many = summary.sheets(JobIndex(make_job((2,) * 9, (40.0,) * 9)))
-    assert (len(few), len(many)) == (1, 2)
+    few = summary.sheets(JobIndex(make_job((2,) * 4, (40.0,) * 4)))
+    many = summary.sheets(JobIndex(make_job((2,) * 40, (40.0,) * 40)))
+    assert (len(few), len(many)) == (1, 3)
+    assert few[0].body["runs"] != ""
     assert many[0].body["runs"] == ""
 
 
@@ -168,11 +178,207 @@ def test_the_price_sheet_sums_up() -> None:
     assert totals["packs"] == str(sum(d.resin.packs for d in one.designs.values()))
 
 
+def record_sheets(one: JobIndex) -> list[Sheet]:
+    return record.sheets(one, appendix.build(one))
+
+
 def test_there_is_no_record_before_the_first_event() -> None:
-    assert record.sheets(index(logged=False)) == []
-    (sheet,) = record.sheets(index())
-    assert sheet.answer == "One collar has been placed; one is sealed and tight"
-    assert "pressure 0.65 bar" in json.dumps(sheet.body)
+    assert record_sheets(index(logged=False)) == []
+    first, *others = record_sheets(index())
+    assert first.answer == "One collar has been placed; one is sealed and tight"
+    assert len(others) == len({e.installation for e in index().job.events})
+    assert "pressure 0.65 bar" in json.dumps(others[0].body)
+
+
+def test_an_installation_is_measured_against_its_limits() -> None:
+    one = index()
+    _, sheet, *_ = record_sheets(one)
+    rows = sheet.body["limits"]
+    assert isinstance(rows, list)
+    by_name = {row["name"]: row for row in rows}
+    assert by_name["At pressure after mixing"]["measured"] == "30 min"
+    assert by_name["At pressure after mixing"]["verdict"] == "within, 5 min spare"
+    assert by_name["Release after mixing"]["verdict"].startswith("within")
+    assert by_name["Pressure while held"]["verdict"] == "within"
+    assert sheet.body["held"] != ""
+
+
+def late(job: Job) -> Job:
+    events = tuple(
+        replace(e, at=e.at + timedelta(minutes=30)) if e.kind is EventKind.AT_PRESSURE else e
+        for e in job.events
+    )
+    return replace(job, events=events)
+
+
+def test_a_late_inflation_is_late_on_its_sheet() -> None:
+    _, sheet, *_ = record_sheets(JobIndex(late(index().job)))
+    rows = sheet.body["limits"]
+    assert isinstance(rows, list)
+    assert rows[0]["verdict"] == "late by 25 min"
+
+
+def readings_logged(job: Job, count: int) -> Job:
+    last = job.events[-1]
+    more = tuple(
+        replace(
+            last,
+            id=f"t{k}",
+            kind=EventKind.TEST_READING,
+            data=(("method", "LC"), ("elapsed", f"{30.0 * k}"), ("pressure", f"{1e4 - 50 * k}")),
+        )
+        for k in range(count)
+    )
+    return replace(job, events=(*job.events, *more))
+
+
+def test_test_readings_stand_together_and_are_drawn() -> None:
+    one = JobIndex(readings_logged(index().job, 7))
+    _, sheet, *_ = record_sheets(one)
+    rows = sheet.body["events"]
+    assert isinstance(rows, list)
+    together = [row for row in rows if row["what"] == "Test readings"]
+    assert len(together) == 1
+    assert "elapsed 180 s, pressure 97.0 mbar" in together[0]["data"]
+    assert sheet.body["leak"] != ""
+
+
+def planned_without(job: Job, connection_id: str) -> Job:
+    left_out = Unplanned(connection_id, "packer", "no crew has a packer that fits")
+    shifts = tuple(
+        replace(s, visits=tuple(v for v in s.visits if v.connection_id != connection_id))
+        for s in job.programme.shifts
+    )
+    programme = replace(job.programme, shifts=shifts, unplanned=(left_out,))
+    return replace(job, programme=programme)
+
+
+def test_a_collar_without_a_shift_is_open_and_not_counted_as_sealed() -> None:
+    job = make_job()
+    cid = job.designs.designs[0].connection_id
+    before = JobIndex(replace(job, programme=replace(job.programme, unplanned=())))
+    after = JobIndex(planned_without(job, cid))
+    assert after.decision(cid) is Decision.UNPLANNED
+    assert len(after.decided(*SEALED)) == len(before.decided(*SEALED)) - 1
+    assert after.reason(cid) == "No crew has a packer that fits"
+    said = str(summary.sheets(after)[0].body["sealed"])
+    assert "One collar is designed but fits no shift." in said
+
+
+def test_the_heading_is_true_where_nothing_is_sealed() -> None:
+    job = make_job()
+    bare = replace(job, designs=Designs((), (), ()), programme=Programme((), (), 0, proved=True))
+    assert summary.answer(JobIndex(bare)) == "None of 12 connections can be sealed yet"
+    left = tuple(replace(v, need=Need.LEAVE) for v in job.assessment.verdicts)
+    none = replace(bare, assessment=replace(job.assessment, verdicts=left))
+    assert summary.answer(JobIndex(none)) == "12 connections are left as they are"
+    closed = (replace(left[0], need=Need.CLOSE_OFF), *left[1:])
+    some = replace(bare, assessment=replace(job.assessment, verdicts=closed))
+    assert summary.answer(JobIndex(some)) == "None of 12 connections needs a collar"
+    assert summary.answer(JobIndex(make_job((), ()))) == "No connection was found"
+
+
+def test_a_plan_that_is_missing_and_a_wall_that_is_thin_are_in_the_heading() -> None:
+    job = make_job()
+    unplanned = replace(job, programme=Programme((), (), 0, proved=True))
+    assert "can be sealed, none is planned" in summary.answer(JobIndex(unplanned))
+    first, *others = job.designs.designs
+    thin = replace(first, wall=replace(first.wall, utilisation=1.3))
+    weak = replace(job, designs=replace(job.designs, designs=(thin, *others)))
+    assert "will be sealed, 1 after review" in summary.answer(JobIndex(weak))
+
+
+def test_every_connection_that_is_not_sealed_is_on_its_sheet_once() -> None:
+    one = index()
+    groups = unsealed.groups(one)
+    ids = [cid for group in groups for cid in group.ids]
+    assert sorted(ids) == sorted(set(one.connections) - set(one.decided(*SEALED)))
+    (sheet,) = unsealed.sheets(one)
+    assert f"{len(ids)} connections are not sealed" in sheet.answer
+    assert unsealed.by_run(one, tuple(ids[:1])).replace("\u2060", "") == ids[0]
+
+
+def test_small_lines_of_the_price_go_together_and_the_largest_are_shown() -> None:
+    job = make_job()
+    kinds = [QuoteLine(f"Make ready: kind {k}", 1.0, "each", 9.0, 9.0, "") for k in range(4)]
+    lines = [QuoteLine(f"Item {k}", 1.0, "each", 10.0 * k, 10.0 * k, "") for k in range(1, 12)]
+    quote = replace(job.quote, lines=(*kinds, *lines), overhead=0.0)
+    rows = summary.sheets(JobIndex(replace(job, quote=quote)))[0].body["cost"]
+    assert isinstance(rows, list)
+    assert [row["item"] for row in rows] == [
+        *(f"Item {k}" for k in range(5, 12)), "Five smaller lines",
+    ]  # fmt: skip
+    sums = sum(int(row["sum"]) for row in rows)
+    assert sums == sum(q.sum for q in quote.lines)
+
+
+def test_long_reasons_that_many_share_become_a_note() -> None:
+    job = make_job()
+    long = "the run is not lined as far as the survey and the site file say, so nothing is cut"
+    verdicts = tuple(
+        replace(v, need=Need.LEAVE, make_ready=(), reasons=(Reason("not-lined", long),))
+        for v in job.assessment.verdicts
+    )
+    bare = replace(
+        job,
+        assessment=replace(job.assessment, verdicts=verdicts),
+        programme=replace(job.programme, unplanned=()),
+        designs=Designs((), (), ()),
+    )
+    (sheet,) = connections.sheets(JobIndex(bare))
+    assert sheet.body["notes"] == [long[:1].upper() + long[1:]]
+    rows = sheet.body["rows"]
+    assert isinstance(rows, list)
+    assert {row["reason"] for row in rows} == {"Not lined: note 1"}
+
+
+def test_lists_of_connections_leave_the_text_of_a_finding() -> None:
+    one = index()
+    ids = list(one.connections)[:3]
+    listed = f"angle assumed for 9 connections ({', '.join(ids)} and 6 more)"
+    text, named = findings.told(one, Finding(FindingKind.ASSUMED, "angle", listed))
+    assert text == "angle assumed for 9 connections"
+    assert named == [*ids, "6 more"]
+    plain = f"gap taken as 50 mm at {', '.join(ids)}"
+    text, named = findings.told(one, Finding(FindingKind.ASSUMED, "gap", plain))
+    assert text == "gap taken as 50 mm at three connections"
+    assert named == ids
+    single = f"gap taken at {ids[0]}"
+    assert findings.told(one, Finding(FindingKind.ASSUMED, "gap", single)) == (single, [])
+
+
+@pytest.mark.parametrize("clock", [None, 12.0, 3.0, 5.0, 7.5])
+@pytest.mark.parametrize("height", [90.0, 120.0, 150.0])
+def test_the_drawings_of_a_collar_fit_the_paper(clock: float | None, height: float) -> None:
+    design = index().job.designs.designs[0]
+    layout = collar_drawing.choose(design, clock, height)
+    junction, made = design.collar.junction, design.collar
+    view = views.size_of(
+        junction,
+        layout.views,
+        sleeve=made.sleeve_length,
+        branch=made.branch_length,
+        clock=clock,
+    )
+    main, branch = (panels.size_of(p, layout.panels) for p in made.panels)
+    beside, under = (branch, main) if layout.beside == "branch" else (main, branch)
+    assert view[0] + beside[0] <= 178.0
+    assert under[0] <= 178.0
+    assert max(view[1], beside[1]) + under[1] <= height
+
+
+def test_columns_of_the_appendix_are_even_and_equal_rows_are_not_repeated() -> None:
+    one = JobIndex(make_job((12, 12), (90.0, 90.0)))
+    (sheet,) = appendix.sheets(one, appendix.build(one))
+    blocks = sheet.body["blocks"]
+    assert isinstance(blocks, list)
+    sizes = [len(b["letters"]) for b in blocks if b["title"].startswith("Connection")]
+    assert max(sizes) - min(sizes) <= 1
+    for block in blocks:
+        if not block["first"]:
+            assert all(len(row["values"]) > 1 or row["number"] for row in block["rows"])
+    first = [row["number"] for b in blocks if b["first"] for row in b["rows"]]
+    assert first == list(range(1, len(first) + 1))
 
 
 def test_equal_findings_stand_together_with_their_lines() -> None:

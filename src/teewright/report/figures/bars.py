@@ -8,11 +8,23 @@ from datetime import datetime
 from teewright.programme.values import Shift, Visit
 from teewright.report import letters, words
 from teewright.report.index import short
-from teewright.report.pen import BLUE, GREY, HAIR, INK, MID, PAPER, Lettering, Pen, Point, Stroke
+from teewright.report.pen import (
+    BLUE,
+    GREY,
+    HAIR,
+    INK,
+    MID,
+    PAPER,
+    THIN,
+    Lettering,
+    Pen,
+    Point,
+    Stroke,
+)
 
 WIDTH = 178.0
 _LEFT, _RIGHT = 27.0, 176.0
-_PITCH = 20.0
+_PITCH = 21.0
 _TALL = 10.0
 
 
@@ -49,13 +61,13 @@ def time_bars(shift: Shift) -> str:
     axis = _axis(shift)
     _hours(pen, axis)
     names = packers(shift)
-    labels = [short(v.connection_id) for v in shift.visits]
+    several = len({v.run_id for v in shift.visits}) > 1
     for k, name in enumerate(names):
         y = 12.0 + _PITCH * k
         _name(pen, name, y)
         own = [v for v in shift.visits if v.packer == name]
         for visit in own:
-            _bar(pen, axis, visit, y, alone=labels.count(short(visit.connection_id)) == 1)
+            _bar(pen, axis, visit, y, several=several)
         _deadlines(pen, axis, own, y)
     _key(pen, pen.height - 2.0)
     return pen.svg()
@@ -85,53 +97,61 @@ def _name(pen: Pen, name: str, y: float) -> None:
         pen.text((0.0, first + 4.2 * k), line, Lettering(10.0, 700))
 
 
-def _bar(pen: Pen, axis: _Axis, visit: Visit, y: float, *, alone: bool) -> None:
+def _bar(pen: Pen, axis: _Axis, visit: Visit, y: float, *, several: bool) -> None:
     mix, pressed, free, done = (
         axis.x(t) for t in (visit.mix, visit.at_pressure, visit.release, visit.tested)
     )
-    pen.rect((mix, y), (pressed - mix, _TALL), MID, PAPER)
-    pen.hatch((mix, y), (pressed - mix, _TALL), step=1.1)
     pen.rect((pressed, y), (free - pressed, _TALL), MID, PAPER)
     pen.rect((free, y), (done - free, _TALL), MID, INK)
-    left = axis.x(visit.latest_pressure) + 1.8
-    room = axis.x(visit.earliest_release) - left - 1.4
-    for text, size in _names(visit, alone=alone):
-        if letters.width(text, size, 700) <= room:
-            pen.text((left, y + 6.6), text, Lettering(size, 700))
-            return
+    pen.rect((mix, y), (pressed - mix, _TALL), MID, PAPER)
+    pen.hatch((mix, y), (pressed - mix, _TALL), step=1.0, stroke=THIN)
+    left = axis.x(visit.latest_pressure) + 1.2
+    _call(pen, visit, (left, y), axis.x(visit.earliest_release) - left - 1.0, several=several)
 
 
-def _names(visit: Visit, *, alone: bool) -> list[tuple[str, float]]:
-    """What a bar may be called, the fullest first; a label used twice keeps a node of its run."""
+def _call(pen: Pen, visit: Visit, at: Point, room: float, *, several: bool) -> None:
+    """Name the collar in its bar; where a shift has several runs its run stands over it."""
+    x, y = at
     label = short(visit.connection_id)
-    if alone:
-        return [(f"{label} hold", 12.0), (label, 12.0), (label, 9.0)]
-    near = f"{visit.run_id.split('-', 1)[0]}/{label}"
-    full = visit.connection_id
-    return [(full, 12.0), (full, 10.0), (near, 12.0), (near, 10.0), (near, 8.5), (label, 10.0)]
+    size = 12.0 if letters.width(label, 12.0, 700) <= room else 9.0
+    if not several:
+        pen.text((x, y + 6.6), label, Lettering(size, 700))
+        return
+    for run, small in ((visit.run_id, 8.5), (visit.run_id, 8.0), (_near(visit), 8.0)):
+        if letters.width(run, small) <= room:
+            break
+    pen.text((x, y + 3.9), letters.shorten(run, room, small), Lettering(small))
+    pen.text((x, y + 8.8), letters.shorten(label, room, size, 700), Lettering(size, 700))
+
+
+def _near(visit: Visit) -> str:
+    """The first node of a long name of a run, with a sign that it goes on."""
+    return visit.run_id.split("-", 1)[0] + "-…"
 
 
 def _deadlines(pen: Pen, axis: _Axis, visits: Sequence[Visit], y: float) -> None:
     """Draw the deadlines: `by` under the bar, `from` over it, in words where they find room."""
     under: list[tuple[float, float]] = []
-    over = [(x - 1.8, x + 1.8) for x in (axis.x(v.latest_pressure) for v in visits)]
+    over: list[tuple[float, float]] = []
     for visit in visits:
         by, free = axis.x(visit.latest_pressure), axis.x(visit.earliest_release)
-        pen.line((by, y - 2.4), (by, y + 11.8), Stroke(0.7, BLUE))
-        pen.shape(((by - 1.5, y - 3.4), (by + 1.5, y - 3.4), (by, y - 1.0)), None, BLUE)
-        pen.line((free, y - 1.0), (free, y + 11.8), Stroke(0.7, BLUE))
+        pen.line((by, y - 0.6), (by, y + 11.0), Stroke(0.7, BLUE))
+        foot = y + _TALL + 0.6
+        pen.shape(((by, foot), (by + 1.4, foot + 2.2), (by - 1.4, foot + 2.2)), None, BLUE)
+        pen.line((free, y - 1.2), (free, y + 10.6), Stroke(0.7, BLUE))
+        pen.shape(((free, y - 0.6), (free + 1.4, y - 2.8), (free - 1.4, y - 2.8)), None, BLUE)
     for visit in visits:
         by, free = axis.x(visit.latest_pressure), axis.x(visit.earliest_release)
-        _time(pen, (by, y + 15.2), ("by ", words.at(visit.latest_pressure)), under)
+        _time(pen, (by, y + 14.2), ("by ", words.at(visit.latest_pressure)), under)
         moment = words.at(visit.earliest_release, up=True)
-        _time(pen, (free, y - 1.4), ("from ", moment), over)
+        _time(pen, (free, y - 0.8), ("from ", moment), over)
 
 
 def _time(pen: Pen, at: Point, said: tuple[str, str], taken: list[tuple[float, float]]) -> None:
-    """Write a time beside its line, right or left of it, without its word where that is long."""
+    """Write a time beside its arrow, right or left of it, without its word where that is long."""
     for text in ("".join(said), said[1]):
         wide = letters.width(text, 9.5, 700)
-        for left in (at[0] - 1.0, at[0] - wide + 1.0):
+        for left in (at[0] + 2.0, at[0] - wide - 2.0):
             inside = left >= _LEFT - 6.0 and left + wide <= WIDTH
             if inside and all(left + wide + 0.8 < a or left > b + 0.8 for a, b in taken):
                 style = Lettering(9.5, 700, "start", BLUE, plate=True)
@@ -141,7 +161,7 @@ def _time(pen: Pen, at: Point, said: tuple[str, str], taken: list[tuple[float, f
 
 
 def _key(pen: Pen, y: float) -> None:
-    pen.hatch((_LEFT, y - 3.4), (9.0, 4.0), step=1.1)
+    pen.hatch((_LEFT, y - 3.4), (9.0, 4.0), step=1.0, stroke=THIN)
     pen.rect((_LEFT, y - 3.4), (9.0, 4.0))
     pen.text((_LEFT + 11.0, y), "batch live: mix to pressure", Lettering(9.0))
     pen.rect((84.0, y - 3.4), (9.0, 4.0))

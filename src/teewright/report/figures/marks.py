@@ -8,12 +8,14 @@ RADIUS = 1.9
 
 
 def draw(pen: Pen, at: Point, decision: Decision, size: float = 1.0) -> None:
-    """Draw the mark of a decision: disc, half disc, cross, ring with a dot, lozenge, ring."""
+    """Draw the mark of a decision: disc, half disc, cross, ring with a dot, lozenges, ring."""
     x, y = at
     r = RADIUS * size
-    if decision is Decision.REFUSED:
-        pen.shape(((x, y - r), (x + r, y), (x, y + r), (x - r, y)), THIN, PAPER)
-        pen.line((x - r * 0.45, y), (x + r * 0.45, y), MID)
+    if decision in {Decision.REFUSED, Decision.UNPLANNED}:
+        made = decision is Decision.UNPLANNED
+        pen.shape(((x, y - r), (x + r, y), (x, y + r), (x - r, y)), THIN, INK if made else PAPER)
+        bar = MID.coloured(PAPER) if made else MID
+        pen.line((x - r * 0.45, y), (x + r * 0.45, y), bar)
         return
     filled = INK if decision is Decision.SEAL else PAPER
     pen.circle(at, r, MID if decision is Decision.LEAVE else THIN, filled)

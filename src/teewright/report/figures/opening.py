@@ -3,7 +3,7 @@
 import math
 
 from teewright.report.figures.run import Opening, RunDrawing, girth, scales
-from teewright.report.index import Decision
+from teewright.report.index import OPEN, Decision
 from teewright.report.pen import HAIR, MID, PAPER, THIN, Lettering, Pen, Point
 
 WINDOW = 20.0
@@ -85,7 +85,7 @@ def _shape(
         )
         for x, y in curve
     ]
-    open_question = opening.decision in {Decision.LOOK, Decision.REFUSED}
+    open_question = opening.decision in OPEN
     pen.shape(points, THIN.dashed("1 0.8") if open_question else MID, PAPER)
     half = min(max(y for _, y in points) - centre[1], 2.4) * 0.7
     if opening.decision is Decision.LOOK:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from teewright.report import letters
 from teewright.report.figures import marks
-from teewright.report.index import Decision
+from teewright.report.index import OPEN, Decision
 from teewright.report.pen import BOLD, HAIR, INK, MID, PAPER, THIN, Lettering, Pen, Point
 
 
@@ -169,7 +169,7 @@ def _opening(pen: Pen, at: Point, decision: Decision, size: float) -> None:
         pen.ellipse(at, (rx * 2.1, ry * 1.7), ring, PAPER)
         pen.ellipse(at, (rx, ry), THIN, INK)
         return
-    dashed = decision in {Decision.LOOK, Decision.REFUSED}
+    dashed = decision in OPEN
     open_ring = MID if decision is Decision.LEAVE else THIN
     pen.ellipse(at, (rx, ry), THIN.dashed("0.8 0.6") if dashed else open_ring, PAPER)
     if decision is Decision.CLOSE:

@@ -9,8 +9,9 @@ from teewright.collar.values import Notch, Panel, Point2
 from teewright.report import letters, words
 from teewright.report.pen import CHAIN, HAIR, INK, LAP, MID, THIN, Lettering, Pen, Point
 
-_SCALES = (1, 2, 5, 10, 20, 25, 50, 100, 200)
-_LEFT, _RIGHT, _TOP, _FOOT = 9.0, 3.0, 7.0, 9.0
+SCALES = (1, 2, 5, 10, 20, 50, 100, 200)
+"""Scales of panels and views, each the number after `1 : `."""
+_LEFT, _RIGHT, _TOP, _FOOT = 9.0, 3.0, 7.0, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +74,9 @@ def scale_for(panels: Sequence[Panel], size: Point) -> int:
     Returns:
         The number after `1 : `.
     """
-    room = (size[0] - _LEFT - _RIGHT, size[1] - _TOP - _FOOT)
-    for scale in _SCALES:
-        boxes = [bounds(turned(p).cut) for p in panels]
-        if all(
-            b.width * 1e3 / scale <= room[0] and b.height * 1e3 / scale <= room[1] for b in boxes
-        ):
+    for scale in SCALES:
+        sizes = [size_of(panel, scale) for panel in panels]
+        if all(wide <= size[0] and tall <= size[1] for wide, tall in sizes):
             return scale
     return 500
 
@@ -90,7 +88,9 @@ def size_of(panel: Panel, scale: int) -> Point:
     return box.width * per + _LEFT + _RIGHT, box.height * per + _TOP + _FOOT
 
 
-def panel_figure(panel: Panel, *, scale: int, title: str, lines: Sequence[str] = ()) -> str:
+def panel_figure(
+    panel: Panel, *, scale: int, title: str, lines: Sequence[str] = (), names: int = 9
+) -> str:
     """One panel: cut full, seam chain, lap dashed, notches, grain, chief dimensions.
 
     Args:
@@ -98,13 +98,14 @@ def panel_figure(panel: Panel, *, scale: int, title: str, lines: Sequence[str] =
         scale: The number after `1 : `.
         title: Bold words on the panel.
         lines: Plain words under the title, as many as find room.
+        names: Longest name of a notch that is written, 0 for none.
 
     Returns:
         SVG at its own size.
     """
     panel = turned(panel)
     pen = Pen(*size_of(panel, scale))
-    _Sheet(pen, panel, scale).draw(title, lines)
+    _Sheet(pen, panel, scale).draw(title, lines, names=names)
     return pen.svg()
 
 
@@ -123,7 +124,7 @@ class _Sheet:
     def line(self, points: Sequence[Point2]) -> list[Point]:
         return [self.q(p) for p in points]
 
-    def draw(self, title: str, lines: Sequence[str]) -> None:
+    def draw(self, title: str, lines: Sequence[str], *, names: int) -> None:
         self.pen.shape(self.line(self.panel.cut), MID)
         if self.panel.hole:
             self.pen.shape(self.line(self.panel.hole), MID)
@@ -131,31 +132,34 @@ class _Sheet:
             self.pen.path(self.line(seam), CHAIN)
         for lap in self.panel.laps:
             self.pen.path(self.line(lap), LAP)
-        self._notches()
         self._sizes()
+        self._notches(names=names)
         words_end = self._words(title, lines)
         self._grain(words_end)
 
-    def _notches(self) -> None:
+    def _notches(self, *, names: int) -> None:
         """Draw every notch; where they stand too close only some are named."""
+        size = min(1.0, max(0.35, self.per / 200.0))
+        feet = [(notch, self._notch(notch, size)) for notch in self.panel.notches]
+        feet = [pair for pair in feet if len(pair[0].label) <= names]
         named: list[Point] = []
-        apart = 4.0 if self.box.height * self.per > 45.0 or not self.panel.hole else 5.8
-        for notch in self.panel.notches:
-            foot = self._notch(notch)
-            if all(math.dist(foot, other) >= apart for other in named):
+        for notch, foot in sorted(feet, key=lambda pair: len(pair[0].label)):
+            if all(math.dist(foot, other) >= 4.4 for other in named):
                 named.append(foot)
-                style = Lettering(8.0, 600, "middle")
+                style = Lettering(8.0, 600, "middle", plate=True)
                 self.pen.text((foot[0], foot[1] + 1.0), notch.label, style)
 
-    def _notch(self, notch: Notch) -> Point:
+    def _notch(self, notch: Notch, size: float) -> Point:
         """Draw a mark from the seam towards the cut edge; returns the place of its name."""
         x, y = self.q(notch.point)
         nx, ny = notch.normal[0], -notch.normal[1]
         length = math.hypot(nx, ny) or 1.0
         nx, ny = nx / length, ny / length
-        tip = (x + 1.6 * nx, y + 1.6 * ny)
-        self.pen.shape(((x + ny, y - nx), tip, (x - ny, y + nx)), None, INK)
-        return x - 2.3 * nx, y - 2.3 * ny
+        tip = (x + 1.6 * size * nx, y + 1.6 * size * ny)
+        base = ((x + size * ny, y - size * nx), (x - size * ny, y + size * nx))
+        self.pen.shape((base[0], tip, base[1]), None, INK)
+        away = 1.6 + 0.45 * letters.width(notch.label, 8.0, 600) * abs(nx) + 0.8 * abs(ny)
+        return x - away * nx, y - away * ny
 
     def _sizes(self) -> None:
         a, b = self.q((self.box.left, self.box.high)), self.q((self.box.right, self.box.low))
@@ -169,22 +173,23 @@ class _Sheet:
             self._hole_sizes()
 
     def _hole_sizes(self) -> None:
+        """Dimensions across the opening at its widest, inside it, where they find room."""
         hole = bounds(self.panel.hole)
-        a, b = self.q((hole.left, hole.high)), self.q((hole.right, hole.low))
-        if b[0] - a[0] < 8.0:
+        wide, tall = hole.width * self.per, hole.height * self.per
+        if wide < 13.0 or tall < 11.0:
             return
-        y, x = b[1] + 6.4, a[0] - 7.0
-        if y > self.q((0.0, self.box.low))[1] - 1.0:
-            y = b[1] + 1.4
-        middle = self.q(((hole.left + hole.right) / 2, (hole.low + hole.high) / 2))
-        for edge in (a[0], b[0]):
-            self.pen.line((edge, middle[1]), (edge, y + 0.8), HAIR)
-        for edge in (a[1], b[1]):
-            self.pen.line((middle[0], edge), (x - 0.8, edge), HAIR)
-        self.pen.across(a[0], b[0], y, words.millimetres(hole.width), below=True)
-        self.pen.upright(x, a[1], b[1], words.millimetres(hole.height))
-        for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
-            self.pen.line((middle[0] - dx, middle[1] - dy), (middle[0] + dx, middle[1] + dy), HAIR)
+        across = min(self.panel.hole, key=lambda p: p[0])[1]
+        up = max(self.panel.hole, key=lambda p: p[1])[0]
+        a, b = self.q((hole.left, across)), self.q((hole.right, across))
+        top, foot = self.q((up, hole.high)), self.q((up, hole.low))
+        self.pen.arrow(a, b, HAIR, both=True, head=1.6)
+        self.pen.arrow(top, foot, HAIR, both=True, head=1.6)
+        style = Lettering(anchor="middle", plate=True)
+        self.pen.text(((a[0] + top[0]) / 2 + 0.4, a[1] - 0.9), words.millimetres(hole.width), style)
+        style = Lettering(anchor="middle", plate=True, turn=-90.0)
+        end = foot if foot[1] - a[1] > a[1] - top[1] else top
+        place = (end[0] + 3.2, (a[1] + end[1]) / 2)
+        self.pen.text(place, words.millimetres(hole.height), style)
 
     def _grain(self, words_end: Point) -> None:
         a, b = self.q(self.panel.grain[0]), self.q(self.panel.grain[1])

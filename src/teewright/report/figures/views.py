@@ -9,7 +9,9 @@ from teewright.report.pen import CHAIN, HAIR, LAP, MID, THIN, Lettering, Pen, Po
 from teewright.units import clock_angle, clock_text
 
 _STEPS = 60
-_SCALES = (2, 5, 10, 20, 25, 50, 100)
+_EDGE, _GAP, _HEAD, _FOOT = 8.0, 7.0, 4.5, 11.5
+_OVER = 1.2
+_SIDE = "from the side, flow to the right"
 
 
 def _reach(junction: Junction, sleeve: float, branch: float) -> tuple[float, float, float]:
@@ -27,48 +29,60 @@ def _top(junction: Junction, branch: float) -> float:
     return (big + r * c) / s + branch
 
 
+def size_of(
+    junction: Junction, scale: int, *, sleeve: float, branch: float, clock: float | None
+) -> Point:
+    """Width and height of the figure of both views [mm].
+
+    Args:
+        junction: Shape of the junction.
+        scale: The number after `1 : `.
+        sleeve: Length of the collar along the main [m].
+        branch: Length up the branch beyond the highest point of the seam [m].
+        clock: Clock position in flow view [h], or None, then drawn at 12.
+    """
+    per = 1e3 / scale
+    left, right, up = _reach(junction, sleeve, branch)
+    ring = _ring(junction, up, clock)
+    side = up + junction.main_diameter / 2
+    words_wide = max(letters.width(_SIDE, 8.0), (left + right) * per)
+    wide = _EDGE + words_wide + _GAP + max(ring.width * per, letters.width(_where(clock), 8.0))
+    return wide + _OVER, _HEAD + max(side, ring.height) * per + _FOOT
+
+
 def views(
-    junction: Junction,
-    *,
-    sleeve: float,
-    branch: float,
-    clock: float | None,
-    size: Point = (94.0, 60.0),
-) -> tuple[str, int]:
+    junction: Junction, *, scale: int, sleeve: float, branch: float, clock: float | None
+) -> str:
     """Side view with the branch upright, and the view along the flow at its clock position.
 
     Args:
         junction: Shape of the junction.
+        scale: The number after `1 : `.
         sleeve: Length of the collar along the main [m].
         branch: Length up the branch beyond the highest point of the seam [m].
         clock: Clock position in flow view [h], or None, then drawn at 12.
-        size: Width and height of the figure [mm].
 
     Returns:
-        SVG, and the scale as the number after `1 : `.
+        SVG, just as large as the views and their dimensions.
     """
-    pen = Pen(*size)
+    size = size_of(junction, scale, sleeve=sleeve, branch=branch, clock=clock)
+    pen, per = Pen(*size), 1e3 / scale
     left, right, up = _reach(junction, sleeve, branch)
     ring = _ring(junction, up, clock)
-    big = junction.main_diameter / 2
-    room = (size[0] - 22.0, size[1] - 16.5)
-    wide, tall = left + right + ring.width, max(up, ring.high) + max(big, -ring.low)
-    scale = next(
-        (s for s in _SCALES if wide * 1e3 / s <= room[0] and tall * 1e3 / s <= room[1]), 200
-    )
-    per = 1e3 / scale
-    level = 5.0 + max(up, ring.high) * per
-    gap = min((size[0] - 12.0 - wide * per) / 2, 16.0)
-    _side(pen, junction, (12.0 + left * per, level), per, (sleeve, branch))
-    centre = (12.0 + (left + right) * per + gap - ring.left * per, level)
-    _along_flow(pen, junction, centre, per, (clock, up))
-    foot = min(level + max(big, -ring.low) * per + 11.0, size[1] - 1.0)
-    side = "from the side, flow to the right"
-    pen.text((12.0, foot), side)
-    where = f"along the flow, clock {clock_text(clock)}" if clock is not None else "clock not known"
-    right = max(centre[0] + ring.right * per, 15.0 + letters.width(side + where, 8.0))
-    pen.text((min(right, size[0]), foot), where, Lettering(anchor="end"))
-    return pen.svg(), scale
+    room = size[1] - _HEAD - _FOOT
+    side = up + junction.main_diameter / 2
+    level = _HEAD + (room - side * per) / 2 + up * per
+    _side(pen, junction, (_EDGE + left * per, level), per, (sleeve, branch))
+    start = _EDGE + max(letters.width(_SIDE, 8.0), (left + right) * per) + _GAP
+    middle = _HEAD + (room - ring.height * per) / 2 + ring.high * per
+    _along_flow(pen, junction, (start - ring.left * per, middle), per, (clock, up))
+    pen.text((_EDGE, size[1] - 1.2), _SIDE)
+    pen.text((start, size[1] - 1.2), _where(clock))
+    return pen.svg()
+
+
+def _where(clock: float | None) -> str:
+    return "clock not known" if clock is None else f"along the flow, clock {clock_text(clock)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +97,10 @@ class _Extent:
     @property
     def width(self) -> float:
         return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        return self.high - self.low
 
 
 def _ring(junction: Junction, up: float, clock: float | None) -> _Extent:
@@ -113,8 +131,9 @@ def _side(pen: Pen, junction: Junction, at: Point, per: float, lengths: Point) -
     pen.path((crotch, q(-half, big), q(-half, -big), q(half, -big), q(half, big), heel), MID)
     pen.path((crotch, on_branch(top, -r), on_branch(top, r), heel), MID)
     pen.path([q(*p) for p in seam], THIN)
-    pen.line(q(-half - 0.01, 0.0), q(half + 0.01, 0.0), CHAIN)
-    pen.line(q(0.0, 0.0), on_branch(top + 0.02, 0.0), CHAIN)
+    over = _OVER / per
+    pen.line(q(-half - over, 0.0), q(half + over, 0.0), CHAIN)
+    pen.line(q(0.0, 0.0), on_branch(top + over, 0.0), CHAIN)
     x1, x2, foot = q(-half, 0.0)[0], q(half, 0.0)[0], q(0.0, -big)[1]
     pen.across(x1, x2, foot + 3.2, words.millimetres(sleeve), below=True)
     edge = x1 - 3.0
@@ -161,7 +180,8 @@ def _along_flow(
     sides = ((q(foot, -r), q(up, -r)), (q(up, -r), q(up, r)), (q(up, r), q(foot, r)))
     for a, b in sides:
         pen.line(a, b, LAP if clock is None else MID)
-    pen.line(q(-big - 0.008, 0.0), q(up + 0.012, 0.0), CHAIN)
+    over = _OVER / per
+    pen.line(q(-big - over, 0.0), q(up + over, 0.0), CHAIN)
     for hour in range(12):
         t = math.pi / 6 * hour
         x, y = math.sin(t), -math.cos(t)

@@ -90,7 +90,7 @@ def windows(rows: Sequence[Window], hours: Hours | None = None) -> str:
 
 def _ends(pen: Pen, y: float, name: str, note: str, answer: str, trace: int | None) -> None:
     pen.text((0.0, y + 4.4), name, Lettering(9.5, 600))
-    pen.text((0.0, y + 8.2), note)
+    pen.text((0.0, y + 8.2), letters.clip(note, _LEFT - 2.0, 8.0))
     room = WIDTH - _VALUE - 12.0
     size = 10.0 if letters.width(answer, 10.0, 600) <= room else 8.5
     for k, line in enumerate(letters.wrap(answer, room, size, 600)[:2]):

@@ -7,11 +7,12 @@ from teewright.job.values import Design
 from teewright.report import words
 from teewright.report.index import JobIndex, short
 from teewright.report.sheets.sheet import Json, Sheet
-from teewright.trace import TraceRow
+from teewright.trace import Origin, TraceRow
 from teewright.units import shown
 
 COLUMNS = 8
 """Value columns of one table."""
+_DITTO = 20
 
 _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
     ("Connection", lambda d: d.trace),
@@ -122,23 +123,60 @@ def _named(ids: Sequence[str], everything: int) -> str:
     runs: dict[str, list[str]] = {}
     for connection_id in ids:
         runs.setdefault(connection_id.rsplit("/", 1)[0], []).append(short(connection_id))
-    return "; ".join(f"{run}/{', '.join(labels)}" for run, labels in runs.items())
+    return "; ".join(f"{words.unbroken(run)}/{', '.join(labels)}" for run, labels in runs.items())
 
 
-def _row(table: _Table, k: int, columns: Sequence[tuple[TraceRow, ...]]) -> dict[str, Json]:
+def _sources(rows: Sequence[TraceRow], letters: Sequence[str]) -> str:
+    """Where a number came from, with the letters of the columns where that differs."""
+    found: dict[str, list[str]] = {}
+    for row, letter in zip(rows, letters, strict=True):
+        found.setdefault(row.source or row.origin.value, []).append(letter)
+    if len(found) == 1:
+        return rows[0].source
+    ordered = sorted(found.items(), key=lambda item: -len(item[1]))
+    main, *others = ordered
+    parts = [main[0], *(f"{', '.join(which)}: {source}" for source, which in others)]
+    return "; ".join(parts)
+
+
+def _row(
+    table: _Table, k: int, columns: Sequence[tuple[TraceRow, ...]], letters: Sequence[str]
+) -> dict[str, Json]:
     row = table.rows[k]
-    sources = {rows[k].source for rows in columns}
-    values = [_shown(rows[k]) for rows in columns]
+    cells = [rows[k] for rows in columns]
+    values = [_shown(cell) for cell in cells]
+    origins = {cell.origin for cell in cells}
+    marked = len(origins) > 1
     return {
         "number": table.first + k,
         "quantity": words.capital(row.quantity),
         "symbol": row.symbol,
         "unit": "" if row.shown_in == "-" else _unit(row.shown_in),
         "formula": row.formula,
-        "source": row.source if len(sources) == 1 else "differs; see the list of numbers",
-        "origin": row.origin.value,
-        "values": values[:1] if len(set(values)) == 1 else values,
+        "source": _sources(cells, letters),
+        "origin": "input or assumed" if marked else row.origin.value,
+        "values": values[:1] if len(set(values)) == 1 and not marked else values,
+        "assumed": [marked and cell.origin is Origin.ASSUMED for cell in cells],
     }
+
+
+def _dittoed(rows: Sequence[dict[str, Json]]) -> list[Json]:
+    """The rows with a long source written once, and named by its number after that."""
+    first: dict[Json, Json] = {}
+    out: list[Json] = []
+    for row in rows:
+        source = row["source"]
+        long = isinstance(source, str) and len(source) > _DITTO
+        seen = first.setdefault(source, row["number"]) if long else row["number"]
+        again = seen != row["number"]
+        out.append({**row, "source": f"as A\u00a0{seen}"} if again else row)
+    return out
+
+
+def _varies(table: _Table, k: int) -> bool:
+    """Whether a row differs from column to column."""
+    cells = [rows[k] for rows, _ in table.columns]
+    return len({(_shown(cell), cell.source, cell.origin) for cell in cells}) > 1
 
 
 def _unit(unit: str) -> str:
@@ -146,21 +184,44 @@ def _unit(unit: str) -> str:
     return nice.get(unit, unit.replace("m3", "m³").replace("m2", "m²"))
 
 
-def _block(table: _Table, start: int, everything: int) -> dict[str, Json]:
-    columns = table.columns[start : start + COLUMNS]
+def _parts(count: int) -> list[tuple[int, int]]:
+    """Columns of each block, as evenly as they go."""
+    blocks = -(-count // COLUMNS)
+    least, more = divmod(count, blocks)
+    sizes = [least + 1] * more + [least] * (blocks - more)
+    starts = [sum(sizes[:k]) for k in range(blocks)]
+    return list(zip(starts, sizes, strict=True))
+
+
+def _block(table: _Table, start: int, size: int, everything: int) -> dict[str, Json]:
+    columns = table.columns[start : start + size]
     letters = [_letter(start + k) for k in range(len(columns))]
     keys = [
-        f"{letter}: {words.breakable(_named(ids, everything))}"
+        f"{letter}: {_named(ids, everything)}"
         for letter, (_, ids) in zip(letters, columns, strict=True)
     ]
     alone = len(table.columns) == 1
-    title = table.section if start == 0 else f"{table.section}, continued"
+    shown = [k for k in range(len(table.rows)) if start == 0 or _varies(table, k)]
+    only = [rows for rows, _ in columns]
+    title = table.section
+    if start:
+        title += ", continued: the rows that differ"
     return {
         "title": title,
         "key": keys[0].removeprefix("a: ") if alone else ". ".join(keys),
         "letters": [""] if alone else letters,
-        "rows": [_row(table, k, [rows for rows, _ in columns]) for k in range(len(table.rows))],
+        "first": start == 0,
+        "rows": _dittoed([_row(table, k, only, letters) for k in shown]),
     }
+
+
+def _raised(appendix: Appendix) -> bool:
+    """Whether a row holds assumed values beside others."""
+    return any(
+        len({rows[k].origin for rows, _ in table.columns}) > 1
+        for table in appendix.tables
+        for k in range(len(table.rows))
+    )
 
 
 def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
@@ -169,9 +230,9 @@ def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
         return []
     everything = len(index.job.designs.designs)
     blocks: list[Json] = [
-        _block(table, start, everything)
+        _block(table, start, size, everything)
         for table in appendix.tables
-        for start in range(0, len(table.columns), COLUMNS)
+        for start, size in _parts(len(table.columns))
     ]
     last = appendix.tables[-1]
     total = last.first + len(last.rows) - 1
@@ -182,6 +243,6 @@ def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
             f"Each of {total} numbers, in the order to check it",
             f"{words.figures(everything, 'design')}",
             "Calculation appendix",
-            {"blocks": blocks},
+            {"blocks": blocks, "raised": _raised(appendix)},
         )
     ]

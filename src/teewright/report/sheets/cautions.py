@@ -39,7 +39,7 @@ _SHIFT: tuple[Caution, ...] = (
     ("Packer under pressure", "Nobody in line with it; vent before you touch."),
     ("Confined space and gas", "Local permit first."),
     ("Traffic, lifting", "Lane closed; nobody under the load."),
-    ("Flow", "Level rising upstream: vent, pull out."),
+    ("Flow", "One person watches the level upstream; if it rises: vent, pull out."),
 )
 
 

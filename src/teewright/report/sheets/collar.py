@@ -5,17 +5,13 @@ from collections.abc import Sequence
 
 from teewright.job.values import Design
 from teewright.report import letters, words
-from teewright.report.figures import panels, views, windows
+from teewright.report.figures import windows
 from teewright.report.index import JobIndex, short
 from teewright.report.sheets import cautions
 from teewright.report.sheets.appendix import Appendix
+from teewright.report.sheets.collar_drawing import drawing, room
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.units import celsius, clock_text
-
-_ROW = 178.0
-_TALL = 59.0
-_SIDE = (78.0, 54.0)
-_MAIN = (104.0, 62.0)
 
 
 def answer(design: Design) -> str:
@@ -49,6 +45,8 @@ def _stretch(index: JobIndex, design: Design, trace: Appendix) -> windows.Window
 
 def _wall(design: Design, trace: Appendix) -> windows.Window:
     wall = design.wall
+    enough = wall.utilisation <= 1.0
+    used = f"used {100 * wall.utilisation:.0f} %" if enough else f"{wall.required * 1e3:.1f} needed"
     return windows.Window(
         "Wall against water",
         f"mm, {wall.governing}",
@@ -56,7 +54,7 @@ def _wall(design: Design, trace: Appendix) -> windows.Window:
         (wall.required * 1e3, None),
         (wall.provided * 1e3, wall.provided * 1e3),
         None,
-        f"{wall.provided * 1e3:.1f} mm, used {100 * wall.utilisation:.0f} %",
+        f"{wall.provided * 1e3:.1f} mm, {used}",
         trace.find(design, "Wall", wall.required),
         1,
     )
@@ -136,38 +134,7 @@ def _hours(design: Design, trace: Appendix) -> windows.Hours:
     )
 
 
-def _figures(design: Design, clock: float | None) -> dict[str, Json]:
-    collar = design.collar
-    main, *rest = collar.panels
-    scale = panels.scale_for((main,), _MAIN)
-    if rest:
-        scale = max(scale, panels.scale_for(rest[:1], _SIDE))
-    drawn = [
-        panels.panel_figure(
-            p, scale=scale, title=f"{collar.pattern}, {p.name}", lines=(collar.fabric,)
-        )
-        for p in collar.panels[:2]
-    ]
-    branch_width = panels.size_of(rest[0], scale)[0] if rest else 0.0
-    view, view_scale = views.views(
-        collar.junction,
-        sleeve=collar.sleeve_length,
-        branch=collar.branch_length,
-        clock=clock,
-        size=(_ROW - 4.0 - branch_width, _TALL),
-    )
-    return {
-        "view": view,
-        "view_scale": f"1 : {view_scale}",
-        "panel_scale": f"1 : {scale}",
-        "main": drawn[0],
-        "branch": drawn[1] if len(drawn) > 1 else "",
-        "branch_width": branch_width,
-        "stacked": panels.size_of(main, scale)[0] > 80.0,
-    }
-
-
-def _tables(index: JobIndex, design: Design) -> dict[str, Json]:
+def _tables(index: JobIndex, design: Design, wide: float) -> dict[str, Json]:
     collar, resin = design.collar, design.resin
     connection = index.connections[design.connection_id]
     j = collar.junction
@@ -177,29 +144,29 @@ def _tables(index: JobIndex, design: Design) -> dict[str, Json]:
         ("Clock", clock_text(connection.clock)),
         ("Main inside", f"{j.main_diameter * 1e3:.0f} mm"),
         ("Branch, leans", f"{j.branch_diameter * 1e3:.0f} mm, {words.degrees(j.angle)}"),
-        ("Water over crown", words.fixed(design.head, 2, "m")),
+        ("Head at crown", words.fixed(design.head, 2, "m")),
     )
     batch = (
         ("Part A", f"{resin.mass_a:.2f} kg"),
         ("Part B", f"{resin.mass_b:.2f} kg"),
-        ("In the fabric", f"{resin.volume * 1e3:.2f} l, {resin.mass:.2f} kg"),
+        ("In fabric, kg / l", f"{resin.mass:.2f} / {resin.volume * 1e3:.2f}"),
         (f"Packs of {pack:g} kg", str(resin.packs)),
         ("Left over", f"{resin.left_over:.2f} kg"),
     )
     return {
         "junction": [list(row) for row in junction],
         "batch": [list(row) for row in batch],
-        "more": [list(row) for row in _more(index, design)],
+        "more": [list(row) for row in _more(index, design, wide)],
     }
 
 
-def _more(index: JobIndex, design: Design) -> list[tuple[str, str]]:
+def _more(index: JobIndex, design: Design, wide: float) -> list[tuple[str, str]]:
     planned = index.visits.get(design.connection_id)
-    when = f"shift {planned[0].number}, {words.day(planned[0].day)}" if planned else "not planned"
-    packers = letters.shorten(words.listed(list(design.packers), 3), 60.0, 9.0)
+    when = f"shift {planned[0].number}, {words.day(planned[0].day)}" if planned else "no shift"
+    packers = letters.shorten(words.listed(list(design.packers), 3), wide, 9.0)
     return [
         ("Pattern, fabric", f"{design.collar.pattern}, {design.collar.fabric_area:.3f} m²"),
-        ("Resin", letters.shorten(index.job.kit.resin.name, 60.0, 9.0)),
+        ("Resin", letters.shorten(index.job.kit.resin.name, wide, 9.0)),
         ("Packer", packers),
         ("Planned", when),
     ]
@@ -235,14 +202,17 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
         _stretch(index, design, trace),
     ]
     given = cautions.of_collar(design.cautions, index.job.kit.resin.hazards)
+    review = f"{' '.join(design.review) or cautions.REVIEW} {cautions.RIGHTS}"
+    hours = _hours(design, trace)
+    drawn = drawing(design, clock, room(len(rows) + 1, review, given))
     body: dict[str, Json] = {
-        **_figures(design, clock),
-        **_tables(index, design),
+        **drawn,
+        **_tables(index, design, 27.0 if drawn["stacked"] else 60.0),
         **temperature_rows(design),
-        "windows": windows.windows(rows, _hours(design, trace)),
+        "windows": windows.windows(rows, hours),
+        "traces": [row.trace for row in (*rows, hours)],
         "cautions": [{"cause": cause, "act": act} for cause, act in given],
-        "review": [words.breakable(r) for r in design.review] or [cautions.REVIEW],
-        "rights": cautions.RIGHTS,
+        "review": words.breakable(review),
     }
     heading = letters.shorten(answer(design), 352.0, 19.0, 700)
     subject = f"{design.connection_id}, pattern {design.collar.pattern}"

@@ -9,6 +9,7 @@ from teewright.report.sheets.sheet import Json, Sheet
 
 _QUESTIONS = {
     "Summary": "What is sealed, what is not, and at what cost?",
+    "Not sealed": "What is left out, and for which reason?",
     "Connections": "What does each one need, and why?",
     "Run sheets": "Where are the connections?",
     "Pattern sheets": "What is cut?",
@@ -75,8 +76,8 @@ def sheet(index: JobIndex, others: Sequence[Sheet]) -> Sheet:
     site = index.job.site
     place = [p for p in (site.title, site.place) if p]
     drawn = drawn_runs(index)
-    shown = drawn[:12]
-    height = 98.0 if len(shown) > 3 else 30.0 * max(len(shown), 1)
+    shown = drawn[:14]
+    height = max(98.0, 8.2 * len(shown)) if len(shown) > 3 else 30.0 * max(len(shown), 1)
     left_out = len(drawn) - len(shown)
     body: dict[str, Json] = {
         "name": words.breakable(site.title),

@@ -1,5 +1,6 @@
 """Findings: what was repaired, assumed or doubted, equal ones together."""
 
+import re
 from collections.abc import Sequence
 
 from teewright.findings import Finding, FindingKind
@@ -26,21 +27,61 @@ def places(findings: Sequence[Finding]) -> str:
     for file, numbers in lines.items():
         known = list(dict.fromkeys(n for n in numbers if n))
         word = "line" if len(known) == 1 else "lines"
-        parts.append(f"{file} {word} {words.listed(known, _PLACES)}" if known else file)
+        said = f"{file} {word} {words.listed(known, _PLACES)}" if known else file
+        parts.append(words.breakable(said))
     named = list(dict.fromkeys(subjects))
     if named:
-        parts.append(words.listed(named, _PLACES))
-    return words.breakable("; ".join(parts))
+        parts.append(words.listed([words.unbroken(n) for n in named], _PLACES))
+    return "; ".join(parts)
 
 
-def _texts(findings: Sequence[Finding]) -> tuple[list[Json], str]:
+def told(index: JobIndex, finding: Finding) -> tuple[str, list[str]]:
+    """The text of a finding without its list of connections, and that list.
+
+    Args:
+        index: The job.
+        finding: With ids of connections in its text, perhaps.
+
+    Returns:
+        The text, and the ids with how many more there are.
+    """
+    ids = "|".join(re.escape(c) for c in sorted(index.connections, key=len, reverse=True))
+    text = finding.text
+    found = re.search(rf"({ids})(, ({ids}))+( and (({ids})|\d+ more))?", text) if ids else None
+    if found is None:
+        return text, []
+    named = re.split(r", | and ", found[0])
+    count = len(named)
+    if text[: found.start()].endswith(" (") and text[found.end() :].startswith(")"):
+        return text[: found.start() - 2] + text[found.end() + 1 :], named
+    many = words.count(count, "connection")
+    return text[: found.start()] + many + text[found.end() :], named
+
+
+def _where(index: JobIndex, same: Sequence[Finding]) -> str:
+    """Where findings of one text stand; connections in their text come last."""
+    parts = [places(same)]
+    named = list(dict.fromkeys(n for f in same for n in told(index, f)[1]))
+    if named:
+        parts.append(words.listed([words.unbroken(n) for n in named], 7))
+    return "; ".join(part for part in parts if part)
+
+
+def _without_file(text: str, file: str) -> str:
+    """The text of a finding, its file left out where the job has but one."""
+    return text.replace(f"{file}, line", "line") if file else text
+
+
+def _texts(index: JobIndex, findings: Sequence[Finding], file: str) -> tuple[list[Json], str]:
     by_text: dict[str, list[Finding]] = {}
     for finding in findings:
-        by_text.setdefault(finding.text, []).append(finding)
+        key = _without_file(told(index, finding)[0], file)
+        by_text.setdefault(key, []).append(finding)
     rows: list[Json] = []
     for text, same in list(by_text.items())[:_TEXTS]:
         count = f" (× {len(same)})" if len(same) > 1 else ""
-        rows.append({"text": words.capital(words.breakable(text)) + count, "where": places(same)})
+        said = words.capital(words.breakable(text)) + count
+        rows.append({"text": said, "where": _where(index, same)})
     rest = list(by_text.values())[_TEXTS:]
     left = sum(len(same) for same in rest)
     return (
@@ -49,14 +90,16 @@ def _texts(findings: Sequence[Finding]) -> tuple[list[Json], str]:
     )
 
 
-def _groups(findings: Sequence[Finding]) -> list[Json]:
+def _groups(index: JobIndex, findings: Sequence[Finding]) -> list[Json]:
     groups: dict[tuple[FindingKind, str], list[Finding]] = {}
     for finding in findings:
         groups.setdefault((finding.kind, finding.rule), []).append(finding)
     ordered = sorted(groups.items(), key=lambda item: _GRAVEST_FIRST.index(item[0][0]))
+    files = {f.place.file for f in findings if f.place.line is not None}
+    file = files.pop() if len(files) == 1 else ""
     out: list[Json] = []
     for (kind, rule), members in ordered:
-        rows, more = _texts(members)
+        rows, more = _texts(index, members, file)
         out.append(
             {
                 "kind": kind.value,
@@ -82,6 +125,6 @@ def sheets(index: JobIndex) -> list[Sheet]:
         answer = f"{grave} of {words.figures(len(findings), 'finding')} {verb} a decision"
     else:
         answer = f"{words.figures(len(findings), 'finding')}, none in doubt"
-    body: dict[str, Json] = {"tally": words.listed(named, 9), "groups": _groups(findings)}
+    body: dict[str, Json] = {"tally": words.listed(named, 9), "groups": _groups(index, findings)}
     subject = words.figures(len(findings), "finding")
     return [Sheet("findings", "Findings", answer, subject, "Findings", body)]

@@ -11,8 +11,8 @@ from teewright.report.index import JobIndex
 from teewright.report.sheets.cautions import RIGHTS
 from teewright.report.sheets.sheet import Json, Sheet
 
-_ROOMS = {"main": (134.0, 98.0)}
-_WIDE = (178.0, 74.0)
+_ROOMS = {"main": (178.0, 98.0)}
+_BESIDE = (129.0, 74.0)
 
 
 def by_pattern(index: JobIndex) -> dict[str, list[Design]]:
@@ -24,7 +24,7 @@ def by_pattern(index: JobIndex) -> dict[str, list[Design]]:
 
 
 def _drawn(panel: Panel, collar: Collar, count: int) -> dict[str, Json]:
-    scale = panels.scale_for((panel,), _ROOMS.get(panel.name, _WIDE))
+    scale = panels.scale_for((panel,), _ROOMS.get(panel.name, _BESIDE))
     lines = (collar.fabric, f"cut {count}")
     figure = panels.panel_figure(
         panel, scale=scale, title=f"{collar.pattern}, {panel.name} panel", lines=lines

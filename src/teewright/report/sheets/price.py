@@ -84,8 +84,10 @@ def _resin(index: JobIndex) -> str:
 
 
 def sheets(index: JobIndex) -> list[Sheet]:
-    """Quantities and price on one sheet."""
+    """Quantities and price on one sheet; none where nothing is priced and nothing is made."""
     quote = index.job.quote
+    if not quote.lines and not index.designs:
+        return []
     body: dict[str, Json] = {
         "currency": quote.currency,
         "lines": _lines(index),

@@ -1,57 +1,25 @@
-"""The record: what was done at each connection, and what is still to come."""
+"""The record: where each connection stands, and what is still to come."""
 
-import math
 from collections.abc import Sequence
 
 from teewright.proof.values import HandoverRecord, HandoverState
 from teewright.report import words
 from teewright.report.index import JobIndex
+from teewright.report.sheets import installation
+from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.sheet import Json, Sheet
-from teewright.site.values import Event, EventKind
-from teewright.units import shown
+from teewright.site.values import EventKind
 
 _UNTOUCHED = {HandoverState.PLANNED, HandoverState.NOT_SEALED}
-_UNITS = {"pressure": "bar", "temperature": "degC"}
 
 
-def _datum(name: str, value: str) -> str:
-    """A value of an event in the unit of the trade, where it is a quantity that has one."""
-    unit = _UNITS.get(name)
-    try:
-        number = float(value)
-    except ValueError:
-        return f"{name} {value}"
-    if unit is None or not math.isfinite(number):
-        return f"{name} {value}"
-    return f"{name} {shown(number, unit)} {unit.replace('degC', '°C')}"
-
-
-def _event(number: int, event: Event) -> dict[str, Json]:
+def _row(index: JobIndex, record: HandoverRecord) -> Json:
     return {
-        "number": str(number),
-        "time": f"{words.day(event.at)} {words.at(event.at)}",
-        "what": words.capital(event.kind.value.replace("-", " ")),
-        "data": words.breakable(", ".join(_datum(n, v) for n, v in event.data)),
-        "who": words.breakable(event.person),
-        "seal": f"{event.hash[:4]} {event.hash[4:8]}",
-    }
-
-
-def _test(record: HandoverRecord) -> str:
-    test = record.test
-    if test is None:
-        return "no test"
-    verdict = {True: "tight", False: "not tight", None: "not decided"}[test.passed]
-    if test.method == "W":
-        return f"{test.method}: {verdict}, {test.measured * 1e3:.2f} of {test.limit * 1e3:.2f} l"
-    return f"{test.method}: {verdict}, {test.measured / 100:.1f} of {test.limit / 100:.1f} mbar"
-
-
-def _installation(events: Sequence[Event], name: str) -> dict[str, Json]:
-    own = [e for e in events if e.installation == name]
-    return {
-        "name": words.breakable(name.replace("#", ", attempt ")),
-        "events": [_event(k, e) for k, e in enumerate(own, 1)],
+        "name": words.breakable(record.connection_id),
+        "state": words.capital(record.state.value),
+        "test": installation.leak_words(record.test),
+        "departures": words.breakable(" ".join(record.departures)) or "none",
+        "open": words.breakable(" ".join(installation.open_words(index, record))) or "none",
     }
 
 
@@ -61,8 +29,16 @@ def _answer(records: Sequence[HandoverRecord], placed: int) -> str:
     return f"{head} been placed; {words.count(tight, 'is', 'are')} sealed and tight"
 
 
-def sheets(index: JobIndex) -> list[Sheet]:
-    """What was done so far; none before the first event."""
+def sheets(index: JobIndex, trace: Appendix) -> list[Sheet]:
+    """What was done so far: a list, then a sheet for each installation; none before an event.
+
+    Args:
+        index: The job.
+        trace: The numbers to which limits point.
+
+    Returns:
+        The list first.
+    """
     events = index.job.events
     if not events:
         return []
@@ -72,43 +48,18 @@ def sheets(index: JobIndex) -> list[Sheet]:
     states: dict[str, int] = {}
     for record in index.job.records:
         states[record.state.value] = states.get(record.state.value, 0) + 1
-    next_actions = {
-        s.installation: s.next_action for s in index.job.installations if not s.finished
-    }
     body: dict[str, Json] = {
         "tally": words.listed([f"{n} {state}" for state, n in states.items()], 9),
-        "records": [
-            {
-                "name": words.breakable(r.connection_id),
-                "state": words.capital(r.state.value),
-                "test": _test(r),
-                "departures": words.breakable("; ".join(r.departures)) or "none",
-                "open": words.breakable(
-                    "; ".join(
-                        [
-                            *r.open_points,
-                            *(
-                                [next_actions[r.installation]]
-                                if r.installation in next_actions
-                                else []
-                            ),
-                        ]
-                    )
-                )
-                or "none",
-            }
-            for r in begun
-        ],
-        "installations": [_installation(events, n) for n in names],
+        "records": [_row(index, r) for r in begun],
         "seal": events[-1].hash,
+        "count": str(len(events)),
     }
-    return [
-        Sheet(
-            "record",
-            "Installation record",
-            _answer(index.job.records, len(placed)),
-            words.figures(len(names), "installation"),
-            "Record",
-            body,
-        )
-    ]
+    first = Sheet(
+        "record",
+        "Hand-over record",
+        _answer(index.job.records, len(placed)),
+        words.figures(len(names), "installation"),
+        "Record",
+        body,
+    )
+    return [first, *installation.sheets(index, trace)]

@@ -60,7 +60,11 @@ _KINDS = {
     ConnectionKind.PLAIN_DRILLED: "plain, drilled",
     ConnectionKind.PLAIN_CHISELLED: "plain, by hand",
 }
-_SAID = {Decision.READY: "Ready, seal", Decision.REFUSED: "No collar fits"}
+_SAID = {
+    Decision.READY: "Ready, seal",
+    Decision.REFUSED: "No collar",
+    Decision.UNPLANNED: "No shift",
+}
 _ROOM = COLUMN - 3.2
 _PAGE = 126.0
 _LINE = 4.4

@@ -12,8 +12,13 @@ from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.values import Event, EventKind
 from teewright.units import clock_text
 
-_ROOM = 203.0
-_BLOCK = 35.8
+_ROOM = 198.0
+_BLOCK = 37.8
+_BOXES = (12.0, 10.0)
+_SPARE = (
+    "Black: planned. Blue: deadlines, which run from the mixing as it was. "
+    "Carry a spare batch: past its “by” a batch is waste."
+)
 _STEPS = (
     EventKind.MIXED,
     EventKind.WET_OUT,
@@ -45,14 +50,14 @@ def _steps(index: JobIndex, visit: Visit) -> list[Json]:
     pressure = design.pressure.set if design else None
     goal = f"{pressure / 1e5:.2f} bar by" if pressure is not None else "Pressure by"
     plan = (
-        ("Mix at", words.at(visit.mix), False),
-        ("Wet-out by", words.at(visit.wet_out), False),
-        ("Lower by", words.at(visit.lower), False),
-        ("In place by", words.at(visit.in_place), False),
+        ("Mix", words.at(visit.mix), False),
+        ("Wet out", words.at(visit.wet_out), False),
+        ("Lower", words.at(visit.lower), False),
+        ("In place", words.at(visit.in_place), False),
         (goal, words.at(visit.latest_pressure), True),
         ("Release from", words.at(visit.earliest_release, up=True), True),
-        ("Out at", words.at(visit.out), False),
-        ("Tested at", words.at(visit.tested), False),
+        ("Out", words.at(visit.out), False),
+        ("Tested", words.at(visit.tested), False),
     )
     done = logged(index.job.events, visit.connection_id)
     return [
@@ -82,22 +87,32 @@ def _visit(index: JobIndex, visit: Visit) -> dict[str, Json]:
         "label": letters.shorten(short(visit.connection_id), 24.0, 20.0, 700),
         "run": letters.shorten(visit.run_id, 40.0, 10.0, 600),
         "packer": letters.shorten(visit.packer, 40.0, 10.0, 600),
-        "place": letters.shorten(place, 62.0, 10.0),
+        "place": letters.shorten(place, 62.0, 11.0, 700),
         "made": letters.shorten(made, 62.0, 10.0),
         "steps": _steps(index, visit),
     }
 
 
-def _chunks(shift: Shift) -> list[tuple[Visit, ...]]:
-    """Visits of each page: the first page also holds the time bars."""
-    first = max(1, int((_ROOM - bars.height(shift)) // _BLOCK))
-    whole = int(_ROOM // _BLOCK)
-    chunks = [shift.visits[:first]]
-    chunks += [shift.visits[k : k + whole] for k in range(first, len(shift.visits), whole)]
-    return chunks
+def _pages(shift: Shift, box: float) -> list[tuple[Visit, ...]]:
+    """Visits of each page, with boxes of that height; the first page also holds the bars."""
+    block = _BLOCK - _BOXES[0] + box
+    first = max(1, int((_ROOM - bars.height(shift)) // block))
+    whole = int(_ROOM // block)
+    return [
+        shift.visits[:first],
+        *(shift.visits[k : k + whole] for k in range(first, len(shift.visits), whole)),
+    ]
 
 
-def _sheet(index: JobIndex, shift: Shift, visits: Sequence[Visit], part: tuple[int, int]) -> Sheet:
+def _chunks(shift: Shift) -> tuple[list[tuple[Visit, ...]], float]:
+    """Visits of each page and the height of their boxes: large ones unless they cost a page."""
+    large, small = (_pages(shift, box) for box in _BOXES)
+    return (large, _BOXES[0]) if len(large) <= len(small) else (small, _BOXES[1])
+
+
+def _sheet(
+    index: JobIndex, shift: Shift, visits: Sequence[Visit], part: tuple[int, int], box: float
+) -> Sheet:
     total = len(index.job.programme.shifts)
     title = f"Shift sheet {shift.number} of {total}"
     if part[1] > 1:
@@ -107,6 +122,8 @@ def _sheet(index: JobIndex, shift: Shift, visits: Sequence[Visit], part: tuple[i
     body: dict[str, Json] = {
         "bars": bars.time_bars(shift) if part[0] == 1 else "",
         "manholes": words.breakable(words.listed(manholes, 5)),
+        "box": box,
+        "spare": _SPARE,
         "visits": [_visit(index, v) for v in visits],
         **(temperature_rows(designs[0]) if designs else {"by_table": [], "from_table": []}),
         "cautions": [{"cause": c, "act": a} for c, a in cautions.of_shift()],
@@ -119,6 +136,6 @@ def sheets(index: JobIndex) -> list[Sheet]:
     """One sheet for each shift, more where it has many collars."""
     out = []
     for shift in index.job.programme.shifts:
-        chunks = _chunks(shift)
-        out += [_sheet(index, shift, c, (k + 1, len(chunks))) for k, c in enumerate(chunks)]
+        chunks, box = _chunks(shift)
+        out += [_sheet(index, shift, c, (k + 1, len(chunks)), box) for k, c in enumerate(chunks)]
     return out
