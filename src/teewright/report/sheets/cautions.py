@@ -36,7 +36,10 @@ _COLLAR: tuple[tuple[tuple[str, ...], Caution], ...] = (
 )
 _SHIFT: tuple[Caution, ...] = (
     ("Later than “by”: do not place it", "Pull back; a batch is lost, the junction is not."),
-    ("Packer under pressure", "Nobody in line with it; vent before you touch."),
+    (
+        "Packer under pressure",
+        "One person stays by it, nobody in line with it; vent before you touch.",
+    ),
     ("Confined space and gas", "Local permit first."),
     ("Traffic, lifting", "Lane closed; nobody under the load."),
     ("Flow", "One person watches the level upstream; if it rises: vent, pull out."),

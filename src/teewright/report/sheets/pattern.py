@@ -16,11 +16,11 @@ _BESIDE = (129.0, 74.0)
 
 
 def by_pattern(index: JobIndex) -> dict[str, list[Design]]:
-    """Designs of each pattern, in order of first use."""
+    """Designs of each pattern, patterns in order of name: P2 before P10."""
     out: dict[str, list[Design]] = {}
     for design in index.job.designs.designs:
         out.setdefault(design.collar.pattern, []).append(design)
-    return out
+    return dict(sorted(out.items(), key=lambda item: (len(item[0]), item[0])))
 
 
 def _drawn(panel: Panel, collar: Collar, count: int) -> dict[str, Json]:
