@@ -1,6 +1,8 @@
 """Tables for people: one table a question, units in the heads, plain words."""
 
+import math
 from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
 
 from rich.console import Console
 from rich.table import Table
@@ -13,7 +15,7 @@ from teewright.network.values import Survey
 from teewright.price.values import Quote
 from teewright.programme.values import Programme
 from teewright.proof.values import HandoverRecord
-from teewright.units import BAR, HOUR, LITRE, MINUTE, MM, clock_text
+from teewright.units import BAR, LITRE, MINUTE, MM, clock_text
 
 MOST_FINDINGS = 12
 """Findings printed by rule before the rest is only counted."""
@@ -32,6 +34,12 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Ta
 def number(value: float | None, factor: float = 1.0, decimals: int = 2) -> str:
     """A number in the unit of the column; `–` where it is not known."""
     return "–" if value is None else f"{value / factor:.{decimals}f}"
+
+
+def next_minute(moment: datetime) -> datetime:
+    """The moment, or the next full minute: a release is never told too early."""
+    whole = moment.replace(second=0, microsecond=0)
+    return moment if moment == whole else whole + timedelta(minutes=1)
 
 
 def survey_tables(console: Console, survey: Survey) -> None:
@@ -147,7 +155,7 @@ def designs_table(console: Console, designs: Designs) -> None:
             f"{len(designs.designs)} collars, {len(designs.refusals)} refused",
             (
                 "Connection", "Pattern", "Fabric, m2", "Resin, l", "Packs, no", "Set, bar",
-                "Within, min", "Release, h", "Wall, mm", "Needed, mm",
+                "Within, min", "Release, min", "Wall, mm", "Needed, mm",
             ),
             (
                 (
@@ -157,10 +165,10 @@ def designs_table(console: Console, designs: Designs) -> None:
                     number(d.resin.volume, LITRE),
                     str(d.resin.packs),
                     number(d.pressure.set, BAR),
-                    number(d.cure.latest_inflation, MINUTE, 0),
-                    number(d.cure.release_time, HOUR, 1),
-                    number(d.wall.provided, MM, 1),
-                    number(d.wall.required, MM, 1),
+                    f"{math.floor(d.cure.latest_inflation / MINUTE)}",
+                    f"{math.ceil(d.cure.release_time / MINUTE)}",
+                    number(d.wall.provided, MM),
+                    number(d.wall.required, MM),
                 )
                 for d in designs.designs
             ),
@@ -196,7 +204,7 @@ def programme_table(console: Console, programme: Programme) -> None:
                     v.packer,
                     f"{v.mix:%H:%M}",
                     f"{v.latest_pressure:%H:%M}",
-                    f"{v.earliest_release:%H:%M}",
+                    f"{next_minute(v.earliest_release):%H:%M}",
                     f"{v.tested:%H:%M}",
                 )
                 for shift in programme.shifts

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from teewright.errors import InputError
-from teewright.units import BAR, KPA, LITRE, MBAR, MINUTE, PSI, ZERO_CELSIUS
+from teewright.units import BAR, KPA, LITRE, MBAR, MINUTE, MM, PSI, ZERO_CELSIUS
 
 # suffix of the name as typed -> (factor, offset) to SI
 UNITS: dict[str, tuple[float, float]] = {
@@ -18,8 +18,13 @@ UNITS: dict[str, tuple[float, float]] = {
     "s": (1.0, 0.0),
     "min": (MINUTE, 0.0),
     "kg": (1.0, 0.0),
+    "mm": (MM, 0.0),
+    "m": (1.0, 0.0),
+    "m3": (1.0, 0.0),
 }
-NUMBERS = ("pressure", "temperature", "volume", "elapsed", "mass")
+NUMBERS = (
+    "pressure", "temperature", "volume", "elapsed", "mass", "test_volume", "seal_distance",
+)  # fmt: skip
 """Values that must carry a unit."""
 
 

@@ -34,6 +34,9 @@ def limits_of(design: Design) -> Limits:
 def judge(readings: LeakReadings, diameter: float) -> LeakTest:
     """Judge the readings of one leak test of a connection.
 
+    Where the volume under test and the distance of the seals were logged, the time of the
+    standard is scaled by them; otherwise it is that of a whole pipe of the main's diameter.
+
     Args:
         readings: Of one test.
         diameter: Inner diameter of the lined main [m].
@@ -43,9 +46,15 @@ def judge(readings: LeakReadings, diameter: float) -> LeakTest:
     """
     if readings.method.upper() == "W":
         return _judge_water(readings, diameter)
+    test = judge_air(
+        readings.pressures,
+        diameter=diameter,
+        method=readings.method or AIR_METHOD,
+        test_volume=readings.test_volume,
+        section_length=readings.section_length,
+    )
     if readings.method:
-        return judge_air(readings.pressures, diameter=diameter, method=readings.method)
-    test = judge_air(readings.pressures, diameter=diameter, method=AIR_METHOD)
+        return test
     return replace(test, reason=f"{test.reason} Method {AIR_METHOD} taken: none was logged.")
 
 

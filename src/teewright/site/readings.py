@@ -17,12 +17,16 @@ class LeakReadings:
         method: `method` of the readings' data, the first that was given, or `""`.
         pressures: (time from the first reading [s], gauge pressure [Pa]) pairs.
         volumes: (time from the first reading [s], water added since the start [m3]) pairs.
+        test_volume: Air volume between the seals, `test_volume` of the data [m3], or None.
+        section_length: Distance between the seals, `seal_distance` of the data [m], or None.
     """
 
     label: str
     method: str
     pressures: tuple[tuple[float, float], ...]
     volumes: tuple[tuple[float, float], ...]
+    test_volume: float | None = None
+    section_length: float | None = None
 
 
 def leak_readings(installation: str, events: Iterable[Event]) -> tuple[LeakReadings, ...]:
@@ -52,7 +56,15 @@ def _gathered(label: str, readings: list[Event]) -> LeakReadings:
         method=methods[0] if methods else "",
         pressures=_pairs(readings, "pressure"),
         volumes=_pairs(readings, "volume"),
+        test_volume=_given(readings, "test_volume"),
+        section_length=_given(readings, "seal_distance"),
     )
+
+
+def _given(readings: list[Event], name: str) -> float | None:
+    """The first value of that name that is a number."""
+    values = (number(dict(event.data).get(name, "")) for event in readings)
+    return next((value for value in values if value is not None), None)
 
 
 def _pairs(readings: list[Event], name: str) -> tuple[tuple[float, float], ...]:

@@ -1,5 +1,7 @@
 """Readings of a leak test, judged with what was logged and nothing else."""
 
+from dataclasses import replace
+
 import pytest
 
 from teewright.errors import InputError
@@ -41,3 +43,16 @@ def test_what_one_metre_of_main_may_lose() -> None:
     # 0.15 l/m2 on pi 0.189 m2: 0.0891 l
     loses = ((0.0, 0.0), (1800.0, 9.0e-5))
     assert judge(readings("W", pressures=kept, volumes=loses), 0.189).passed is False
+
+
+def test_a_logged_volume_scales_the_time_of_the_standard() -> None:
+    # DN 200, LC: 2.802 min for a whole pipe (EN 1610), 0.010 m3 between seals 1 m apart:
+    # 0.010 / (pi 0.1^2) x 2.802 min = 0.892 min (Stein 2001, F. 4.5.1.4.2.1-1)
+    pressures = ((0.0, 10_000.0), (54.0, 9_500.0))
+    readings = LeakReadings("1", "LC", pressures, (), test_volume=0.010, section_length=1.0)
+    scaled = judge(readings, 0.2)
+    assert scaled.required_time == pytest.approx(60 * 0.892, abs=0.05)
+    assert scaled.passed is True
+    whole = judge(replace(readings, test_volume=None, section_length=None), 0.2)
+    assert whole.required_time == 180.0
+    assert whole.passed is None
