@@ -100,6 +100,17 @@ def test_bad_site(teewright: Run, project: Path, demo_files: Path, tmp_path: Pat
     assert "title" in text
 
 
+@pytest.mark.parametrize(
+    ("option", "value"), [("--kit", "kit.toml"), ("--site", "site.toml"), ("--declare-liner", "6")]
+)
+def test_options_of_a_project_are_not_dropped_in_silence(
+    teewright: Run, project: Path, demo_files: Path, option: str, value: str
+) -> None:
+    text = refused(teewright, project, "read", demo_files / "survey-mill-lane.txt", option, value)
+    assert option in text
+    assert "--project" in text
+
+
 def test_missing_file_folder_and_project(teewright: Run, project: Path, tmp_path: Path) -> None:
     assert "none.txt" in refused(teewright, project, "read", tmp_path / "none.txt")
     assert "cannot be read" in refused(teewright, project, "read", tmp_path)

@@ -138,3 +138,27 @@ def test_help(teewright: Run, command: tuple[str, ...]) -> None:
     done = teewright(*command)
     assert (done.out + done.err).strip()
     assert "Traceback" not in done.err
+
+
+@pytest.mark.parametrize("name", ["[/]", "[red]A", '=HYPERLINK("http://x")', "<b>&", "../../x"])
+def test_names_that_look_like_something_else_are_only_names(
+    teewright: Run, tmp_path: Path, name: str
+) -> None:
+    quoted = name.replace('"', '""')
+    rows = f'upstream;downstream;length_m;dn_mm;lined\n"{quoted}";D;40;200;yes\n'
+    (tmp_path / "runs.csv").write_text(rows)
+    rows = (
+        "upstream;downstream;chainage_m;clock;dn_mm;kind;open\n"
+        f'"{quoted}";D;12.5;10;150;plain, drilled;open\n'
+    )
+    (tmp_path / "connections.csv").write_text(rows)
+    out = tmp_path / "out"
+    files = (tmp_path / "runs.csv", tmp_path / "connections.csv")
+    done = teewright("make", *files, "--out", out)
+    assert done.code == 0, done.err
+    assert len(connections(out)) == 1
+    assert {p.name for p in tmp_path.iterdir()} == {"runs.csv", "connections.csv", "out"}
+    for step in ("assess", "design", "plan", "quote", "prove"):
+        done = teewright(step, out / "job.tee")
+        assert done.code == 0, done.err
+        assert "Traceback" not in done.err

@@ -72,3 +72,65 @@ def test_a_project_keeps_the_files_and_a_second_reading_replaces_them(
     ids = {v["connection_id"] for v in json.loads(done.out)["verdicts"]}
     read = json.loads(teewright("read", survey, "--json").out)
     assert ids == {c["id"] for c in read["connections"]}
+
+
+def fabric_of(teewright: Run, project: Path) -> str:
+    designs = json.loads(teewright("design", project, "--json").out)["designs"]
+    return str(designs[0]["collar"]["fabric"])
+
+
+def test_what_is_not_named_stays_and_the_newest_kit_counts(
+    teewright: Run, demo_files: Path, tmp_path: Path
+) -> None:
+    project = tmp_path / "town.tee"
+    first, other = demo_files / "kit.toml", tmp_path / "other.toml"
+    text = first.read_text(encoding="utf-8")
+    other.write_text(text.replace('fabric = "Felt 5"', 'fabric = "Knit 4"'), encoding="utf-8")
+    survey = demo_files / "survey-mill-lane.txt"
+    site = demo_files / "site.toml"
+    words = ("read", survey, "--project", project, "--kit", first, "--site", site)
+    assert teewright(*words).code == 0
+    assert fabric_of(teewright, project) == "Felt 5"
+    assert teewright("read", "--project", project, "--kit", other).code == 0
+    assert fabric_of(teewright, project) == "Knit 4"
+    assert teewright("read", survey, "--project", project).code == 0
+    assert fabric_of(teewright, project) == "Knit 4"
+    assert teewright("read", "--project", project, "--kit", first).code == 0
+    assert fabric_of(teewright, project) == "Felt 5"
+
+
+def test_a_declaration_can_be_taken_back(
+    teewright: Run, open_example: Path, tmp_path: Path
+) -> None:
+    project = tmp_path / "k.tee"
+
+    def rules() -> set[str]:
+        verdicts = json.loads(teewright("assess", project, "--json").out)["verdicts"]
+        return {v["reasons"][0]["rule"] for v in verdicts}
+
+    words = ("read", open_example, "--project", project, "--declare-liner", 6)
+    assert teewright(*words).code == 0
+    assert "not-lined" not in rules()
+    assert teewright("assess", project, "--declare-branch", 150).code == 0
+    assert "not-lined" not in rules()
+    assert "no-diameter" not in rules()
+    assert teewright("assess", project, "--declare-liner", 0).code == 0
+    assert rules() == {"not-lined"}
+
+
+@pytest.mark.parametrize("value", ["nan", "inf", "-3", "0.5", "51", "six"])
+def test_a_declaration_out_of_range_is_refused(
+    teewright: Run, open_example: Path, tmp_path: Path, value: str
+) -> None:
+    project = tmp_path / "k.tee"
+    done = teewright("read", open_example, "--project", project, "--declare-liner", value)
+    assert done.code == 2
+    assert "--declare-liner" in done.err
+    assert not project.exists()
+
+
+def test_nothing_to_read_is_said(teewright: Run, tmp_path: Path) -> None:
+    for words in (("read",), ("read", "--project", tmp_path / "new.tee")):
+        done = teewright(*words)
+        assert done.code == 2
+        assert "at least one survey file" in done.err

@@ -43,7 +43,7 @@ def _declare(path: Path, liner_mm: float | None, branch_mm: float | None) -> Non
     with Project.open(path) as project:
         kept = project.documents("option")
         before = Options.from_bytes(kept[-1].data) if kept else Options()
-        options = Options(liner_mm or before.liner_mm, branch_mm or before.branch_mm)
+        options = before.changed(liner_mm, branch_mm)
         project.add_document("option", "options.json", options.to_bytes())
 
 

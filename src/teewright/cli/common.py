@@ -10,9 +10,22 @@ from typing import Annotated, Any
 
 import typer
 from rich.console import Console
+from rich.text import Text
 
 from teewright.cli.workbench import Workbench
 from teewright.store.project import Project
+
+
+def millimetres(low: float, high: float) -> Callable[[float | None], float | None]:
+    """A check for an option: nothing, 0, or a length between two others."""
+
+    def check(value: float | None) -> float | None:
+        if value is None or value == 0.0 or low <= value <= high:
+            return value
+        raise typer.BadParameter(f"{value} is not 0 or in the range {low:g} to {high:g} mm.")
+
+    return check
+
 
 ProjectPath = Annotated[Path, typer.Argument(help="Project file.", show_default=False)]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
@@ -21,9 +34,9 @@ Liner = Annotated[
     typer.Option(
         "--declare-liner",
         metavar="MM",
-        min=1.0,
-        max=50.0,
-        help="Declare every run lined, with a liner of so many millimetres; kept in the project.",
+        callback=millimetres(1.0, 50.0),
+        help="Declare every run lined, with a liner of so many millimetres (1 to 50); kept in the "
+        "project, 0 takes it back.",
     ),
 ]
 Branch = Annotated[
@@ -31,10 +44,9 @@ Branch = Annotated[
     typer.Option(
         "--declare-branch",
         metavar="MM",
-        min=50.0,
-        max=400.0,
-        help="Declare so many millimetres for every branch whose size is not coded; kept in the "
-        "project.",
+        callback=millimetres(50.0, 400.0),
+        help="Declare so many millimetres (50 to 400) for every branch whose size is not coded; "
+        "kept in the project, 0 takes it back.",
     ),
 ]
 OutDir = Annotated[Path, typer.Option("--out", help="Folder for the pack.", show_default=True)]
@@ -42,8 +54,11 @@ OutDir = Annotated[Path, typer.Option("--out", help="Folder for the pack.", show
 
 def out() -> Console:
     """For results: as wide as the terminal, or 160 columns where there is none."""
-    console = Console(highlight=False, soft_wrap=False)
-    return console if console.is_terminal else Console(highlight=False, width=160)
+    # names in a survey may look like markup; nothing that is printed is read as such
+    console = Console(highlight=False, markup=False, emoji=False)
+    if console.is_terminal:
+        return console
+    return Console(highlight=False, markup=False, emoji=False, width=160)
 
 
 def print_json(value: Any) -> None:
@@ -57,7 +72,7 @@ def progress() -> Iterator[Callable[[str], None]]:
     """Tells what is being done, on standard error, where that is a terminal."""
     console = Console(stderr=True, highlight=False)
     with console.status("", spinner="line") as status:
-        yield status.update
+        yield lambda text: status.update(Text(text))
 
 
 @contextmanager

@@ -16,6 +16,7 @@ from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.reconcile import reconcile
 from teewright.network.values import Survey
+from teewright.store.project import Project
 from teewright.units import MM
 
 LARGEST_FILE = 64 * 2**20
@@ -51,6 +52,14 @@ class Options:
         """For the project file."""
         return json.dumps(asdict(self)).encode()
 
+    def changed(self, liner_mm: float | None, branch_mm: float | None) -> "Options":
+        """What was declared now on top of what was declared before; 0 takes one back."""
+
+        def kept(now: float | None, before: float | None) -> float | None:
+            return before if now is None else (now or None)
+
+        return Options(kept(liner_mm, self.liner_mm), kept(branch_mm, self.branch_mm))
+
     @classmethod
     def from_bytes(cls, data: bytes) -> "Options":
         """From the project file."""
@@ -62,7 +71,7 @@ class Inputs:
     """Everything that a job is made from.
 
     Attributes:
-        surveys: Survey files, at least one.
+        surveys: Survey files.
         kit: Kit file, or None for the built-in starter kit.
         site: Site file, or None where nothing is declared.
         options: Choices.
@@ -121,6 +130,22 @@ def document(path: Path) -> Document:
         raise InputError(
             f"cannot be read ({reason.lower()})", file=str(path), allowed="a readable file"
         ) from error
+
+
+def stored(project: Project) -> Inputs:
+    """Inputs as a project holds them."""
+
+    def latest(kind: str) -> Document | None:
+        found = project.documents(kind)
+        return Document(found[-1].name, found[-1].data) if found else None
+
+    option = latest("option")
+    return Inputs(
+        surveys=tuple(Document(d.name, d.data) for d in project.documents("survey")),
+        kit=latest("kit"),
+        site=latest("site"),
+        options=Options.from_bytes(option.data) if option else Options(),
+    )
 
 
 def read_surveys(documents: tuple[Document, ...]) -> Survey:

@@ -1,5 +1,6 @@
 """Commands to begin with: read, kit, make, demo, doctor."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -7,7 +8,7 @@ import typer
 
 from teewright import demo as demo_data
 from teewright.cli.common import AsJson, Branch, Liner, OutDir, out, print_json, progress, today
-from teewright.cli.inputs import Document, Inputs, Options, document, load, read_surveys
+from teewright.cli.inputs import Document, Inputs, Options, document, load, read_surveys, stored
 from teewright.cli.tables import findings_table, survey_tables
 from teewright.cli.workbench import Workbench
 from teewright.errors import InputError
@@ -17,6 +18,13 @@ from teewright.store.project import Project
 
 Files = Annotated[
     list[Path], typer.Argument(help="Survey files: EN 13508-2 text or CSV.", show_default=False)
+]
+MaybeFiles = Annotated[
+    list[Path] | None,
+    typer.Argument(
+        help="Survey files: EN 13508-2 text or CSV; those of the project if left out.",
+        show_default=False,
+    ),
 ]
 KitFile = Annotated[Path | None, typer.Option("--kit", help="Kit file (TOML).")]
 SiteFile = Annotated[Path | None, typer.Option("--site", help="Site file (TOML).")]
@@ -32,7 +40,7 @@ def register(app: typer.Typer) -> None:
 
 
 def read(
-    files: Files,
+    files: MaybeFiles = None,
     project: Annotated[
         Path | None, typer.Option("--project", help="Keep the files in this project file.")
     ] = None,
@@ -42,12 +50,18 @@ def read(
     declare_branch: Branch = None,
     as_json: AsJson = False,
 ) -> None:
-    """Read survey files: runs, connections and everything that was repaired or guessed."""
-    surveys = tuple(document(path) for path in files)
+    """Read survey files: runs, connections and everything that was repaired or guessed.
+
+    With a project the files are kept in it: survey files replace those before; a kit, a site or
+    a declaration that is not named stays as it was.
+    """
     if project is None:
-        survey = read_surveys(surveys)
+        _only_with_project(kit, site, declare_liner, declare_branch)
+    inputs = gather(files or [], kit, site, Options())
+    if project is None:
+        survey = read_surveys(some(inputs).surveys)
     else:
-        inputs = gather(surveys, kit, site, Options(declare_liner, declare_branch))
+        inputs = some(on_top(project, inputs, declare_liner, declare_branch))
         survey = load(inputs).survey
         keep(project, inputs)
     if as_json:
@@ -61,10 +75,28 @@ def read(
         console.print(f"\nKept in {project}. Next: teewright assess {project}")
 
 
-def gather(
-    surveys: tuple[Document, ...], kit: Path | None, site: Path | None, options: Options
-) -> Inputs:
+def some(inputs: Inputs) -> Inputs:
+    """The inputs, where there is a survey among them."""
+    if not inputs.surveys:
+        raise InputError("is missing", field="FILE", allowed="at least one survey file")
+    return inputs
+
+
+def _only_with_project(*options: object) -> None:
+    names = ("--kit", "--site", "--declare-liner", "--declare-branch")
+    for name, value in zip(names, options, strict=True):
+        if value is not None:
+            raise InputError(
+                "is kept in a project, and none is named",
+                field=name,
+                value=value,
+                allowed="--project FILE beside it",
+            )
+
+
+def gather(files: list[Path], kit: Path | None, site: Path | None, options: Options) -> Inputs:
     """Inputs from the files that were named."""
+    surveys = tuple(document(path) for path in files)
     twice = {d.name for d in surveys if sum(e.name == d.name for e in surveys) > 1}
     if twice:
         raise InputError(
@@ -75,19 +107,36 @@ def gather(
     )
 
 
+def on_top(path: Path, new: Inputs, liner_mm: float | None, branch_mm: float | None) -> Inputs:
+    """Inputs as they will be in a project: what is not named now stays as it was."""
+    if not path.exists():
+        return replace(new, options=Options().changed(liner_mm, branch_mm))
+    with Project.open(path) as project:
+        before = stored(project)
+    return Inputs(
+        surveys=new.surveys or before.surveys,
+        kit=new.kit or before.kit,
+        site=new.site or before.site,
+        options=before.options.changed(liner_mm, branch_mm),
+    )
+
+
 def keep(path: Path, inputs: Inputs) -> None:
     """Put all inputs into a project file, made where it is not there yet; all or nothing."""
     opened = Project.open(path) if path.exists() else Project.create(path)
     with opened as project, project.transaction():
-        for old in project.documents("survey"):
-            project.remove_document("survey", old.name)
-        for each in inputs.surveys:
-            project.add_document("survey", each.name, each.data)
-        if inputs.kit:
-            project.add_document("kit", inputs.kit.name, inputs.kit.data)
-        if inputs.site:
-            project.add_document("site", inputs.site.name, inputs.site.data)
+        replace_documents(project, "survey", inputs.surveys)
+        replace_documents(project, "kit", (inputs.kit,) if inputs.kit else ())
+        replace_documents(project, "site", (inputs.site,) if inputs.site else ())
         project.add_document("option", "options.json", inputs.options.to_bytes())
+
+
+def replace_documents(project: Project, kind: str, wanted: tuple[Document, ...]) -> None:
+    """Documents of a kind as wanted, in their order; what was there stays as history."""
+    for old in project.documents(kind):
+        project.remove_document(kind, old.name)
+    for each in wanted:
+        project.add_document(kind, each.name, each.data)
 
 
 def kit(
@@ -113,8 +162,8 @@ def make(
     declare_branch: Branch = None,
 ) -> None:
     """The whole job: from survey files to the pack and a project file, in one folder."""
-    surveys = tuple(document(path) for path in files)
-    whole_job(gather(surveys, kit, site, Options(declare_liner, declare_branch)), destination)
+    options = Options().changed(declare_liner, declare_branch)
+    whole_job(gather(files, kit, site, options), destination)
 
 
 def whole_job(inputs: Inputs, destination: Path) -> None:

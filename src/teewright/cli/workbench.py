@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from teewright import __version__
 from teewright.assess.values import Assessment
-from teewright.cli.inputs import Document, Inputs, Loaded, Options, load
+from teewright.cli.inputs import Inputs, Loaded, load, stored
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.json_values import dump
@@ -39,20 +39,14 @@ class Workbench:
     @cached_property
     def inputs(self) -> Inputs:
         """Documents of the project."""
-        surveys = tuple(Document(d.name, d.data) for d in self.project.documents("survey"))
-        if not surveys:
+        inputs = stored(self.project)
+        if not inputs.surveys:
             raise InputError(
                 "holds no survey",
                 file=self.project.path.name,
                 allowed="`teewright read FILE... --project` first",
             )
-        option = self._latest("option")
-        options = Options.from_bytes(option.data) if option else Options()
-        return Inputs(surveys, self._latest("kit"), self._latest("site"), options)
-
-    def _latest(self, kind: str) -> Document | None:
-        found = self.project.documents(kind)
-        return Document(found[-1].name, found[-1].data) if found else None
+        return inputs
 
     @cached_property
     def loaded(self) -> Loaded:

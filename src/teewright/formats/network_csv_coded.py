@@ -3,8 +3,8 @@
 Columns: `station_m` from the start of the inspection, `code`, [`char1`], [`char2`], [`q1`],
 [`q2`], [`clock_from`], [`clock_to`] as the camera saw them, [`cont`], [`joint`], [`remark`],
 [`photo`], [`video`]; and of the inspection, the same on each of its lines: `up_node` /
-`upstream`, `down_node` / `downstream`, [`start_node`], [`direction`] (A or D with the flow, B or
-U against it), [`pipe_id`], [`date`], [`time`], [`inspector`], [`length_m`], [`dn_mm`],
+`upstream`, `down_node` / `downstream`, [`start_node`], [`direction`] (A, D, O or I with the flow,
+B, U or G against it), [`pipe_id`], [`date`], [`time`], [`inspector`], [`length_m`], [`dn_mm`],
 [`material`], [`lining`]. Lines of one inspection need not stand together.
 """
 
@@ -28,8 +28,8 @@ CODED_COLUMNS = frozenset({*_OF_INSPECTION, *_OF_OBSERVATION})
 """Columns of this list, aliases resolved."""
 
 _DIRECTIONS = {
-    **dict.fromkeys(("a", "d", "with", "with flow", "downstream"), Direction.WITH),
-    **dict.fromkeys(("b", "u", "against", "against flow", "upstream"), Direction.AGAINST),
+    **dict.fromkeys(("a", "d", "o", "i", "with", "with flow", "downstream"), Direction.WITH),
+    **dict.fromkeys(("b", "u", "g", "against", "against flow", "upstream"), Direction.AGAINST),
     **dict.fromkeys(("", "c", "unknown"), Direction.UNKNOWN),
 }
 
@@ -97,7 +97,11 @@ def _way(line: Line, upstream: str, downstream: str, log: FindingLog) -> tuple[s
     """Start node and direction: the start node counts where the two do not agree."""
     word = line.text("direction").lower()
     if word not in _DIRECTIONS:
-        raise line.error("is not a direction", "direction", "A or D, B or U, C, or empty")
+        raise line.error(
+            "is not a direction",
+            "direction",
+            "A, D, O or I with the flow, B, U or G against it, C, or empty",
+        )
     stated, start = _DIRECTIONS[word], line.text("from_node")
     if start and start not in {upstream, downstream}:
         raise line.error("is not a node of the run", "from_node", f"{upstream} or {downstream}")

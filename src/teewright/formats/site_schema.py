@@ -146,7 +146,7 @@ class SiteTable(Table):
         default=False, description="Whether the scenario is invented; every sheet then says so."
     )
     first_day: Annotated[date, BeforeValidator(_as_date)] | None = Field(
-        default=None, description="First day of work."
+        default=None, ge=date(1990, 1, 1), le=date(2199, 12, 31), description="First day of work."
     )
     days: Annotated[
         list[Annotated[int, Field(ge=1, le=7)]], Field(min_length=1, max_length=7)

@@ -24,6 +24,7 @@ _BOMS = (
 )
 _CHARSET = re.compile(r"ascii|utf-8|iso8859-\d+|cp125[0-8]|cp437|cp85[028]|mac-roman|koi8-[ru]")
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)")
+_DRESSED = re.compile(r"(?:DN\s*)?([-+0-9.,]+)\s*(mm|m|%|)", re.IGNORECASE)
 _CLOCK = re.compile(r"([0-9]{1,2})(?:[.,]([0-9]{1,2})|:([0-5][0-9]))?")
 _DATES = (
     (re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ].*)?"), (1, 2, 3)),
@@ -228,6 +229,18 @@ def number(text: str, *, decimal: str) -> tuple[float, bool] | None:
     value = float(text.replace(",", "."))
     other = "," if decimal == "." else "."
     return (value, other not in text) if math.isfinite(value) else None
+
+
+def undressed(text: str, *, unit: str) -> str:
+    """A number without the `DN` before it and the unit or % sign behind it, as people write it.
+
+    Args:
+        text: One value, e.g. `DN 150` or `150 mm`.
+        unit: Unit of the field; a number with another one is left as it is.
+    """
+    match = _DRESSED.fullmatch(text.strip())
+    fits = match is not None and match[2].lower() in {"", "%", unit}
+    return match[1] if match and fits else text
 
 
 def clock(text: str) -> float | None:

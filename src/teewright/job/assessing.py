@@ -7,7 +7,7 @@ from teewright.assess.values import Assessment
 from teewright.hydraulics.thin_gap import thin_gap_flow
 from teewright.network.conditions import Site
 from teewright.network.levels import connection_levels
-from teewright.network.notes import note_of, unplaced
+from teewright.network.notes import not_in_survey, note_of, unplaced
 from teewright.network.values import Connection, Survey
 from teewright.units import clock_angle
 
@@ -52,4 +52,6 @@ def assess_survey(survey: Survey, site: Site) -> Assessment:
     """Needs and groundwater entry of every connection, with findings."""
     heads = {c.id: water_over(survey, site, c) for c in survey.connections}
     found = assess(survey, site, heads=heads, gap_flow=gap_flow)
-    return Assessment(found.verdicts, (*unplaced(survey, site), *found.findings))
+    return Assessment(
+        found.verdicts, (*not_in_survey(survey, site), *unplaced(survey, site), *found.findings)
+    )

@@ -1,6 +1,7 @@
 """One `Connection` from its sightings, and the findings where these do not agree."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from teewright.findings import Finding, FindingKind
 from teewright.network.matching import CLOCK_TOLERANCE
@@ -131,9 +132,14 @@ def _defects(sightings: Sequence[Sighting]) -> tuple[Defect, ...]:
             for defect in sighting.defects
             if sighting.inspection == latest or (defect.code, defect.char1) not in seen
         ]
-        kept += fresh
+        kept += [defect for defect in fresh if not any(_repeats(defect, k) for k in kept)]
         seen |= {(defect.code, defect.char1) for defect in fresh}
     return tuple(kept)
+
+
+def _repeats(a: Defect, b: Defect) -> bool:
+    """Whether two defects are one line of a file written twice."""
+    return replace(a, place=b.place) == b
 
 
 def _spread(values: Iterable[float | None]) -> float:

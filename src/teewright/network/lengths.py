@@ -38,11 +38,12 @@ def measured_length(inspection: Inspection) -> float | None:
 def length_of(inspection: Inspection, group: Group) -> float | None:
     """Length by which a station of this inspection is turned round [m], or None.
 
-    In this order: what its header states, what it measured, the same of the other inspections
-    of the run, what a list declares. A camera that came farther than stated is believed.
+    In this order: what it measured to the far node, since the counter that gave the station
+    gave that length too; what its header states; the same of the other inspections of the run;
+    what a list declares. A camera that came farther than stated is believed.
     """
-    own = stated_length(inspection) or measured_length(inspection)
-    others = (stated_length(one) or measured_length(one) for one in group.inspections)
+    own = measured_length(inspection) or stated_length(inspection)
+    others = (measured_length(one) or stated_length(one) for one in group.inspections)
     found = own or _first(others) or _first(run.length for run in group.runs)
     return None if found is None else max(found, inspection.last_station)
 

@@ -27,6 +27,10 @@ def lining_of(group: Group, run_id: str) -> tuple[bool | None, list[Finding]]:
         if not listed[0].lined and stated:
             text = "a list says not lined, but an inspection states a lining: the list is followed"
             found = [_finding(FindingKind.DOUBT, text, stated[0].place, run_id)]
+        if len({run.lined for run in listed}) > 1:
+            other = next(run for run in listed if run.lined != listed[0].lined)
+            text = f"lists do not agree whether it is lined: the first is followed, {word}"
+            found.append(_finding(FindingKind.DOUBT, text, other.place, run_id))
         return listed[0].lined, found
     if stated:
         one = stated[-1]

@@ -51,3 +51,24 @@ def unplaced(survey: Survey, site: Site) -> tuple[Finding, ...]:
         for note in site.connections
         if connection_of(survey, note) is None
     )
+
+
+def not_in_survey(survey: Survey, site: Site) -> tuple[Finding, ...]:
+    """A finding for each node and run of the site file that the survey does not hold."""
+    nodes = {end for run in survey.runs for end in (run.upstream, run.downstream)}
+    runs = {frozenset((run.upstream, run.downstream)) for run in survey.runs}
+    names = [("node", n.node) for n in site.nodes if n.node not in nodes]
+    names += [
+        ("run", f"{r.upstream}-{r.downstream}")
+        for r in site.runs
+        if frozenset((r.upstream, r.downstream)) not in runs
+    ]
+    return tuple(
+        Finding(
+            FindingKind.DOUBT,
+            f"{what}-not-in-survey",
+            f"the site file tells of {what} {name}, which the survey does not hold: not used",
+            value=name,
+        )
+        for what, name in names
+    )

@@ -21,7 +21,7 @@ _MARKS = ("#A", "#B", "#C")
 def looks_like(lines: list[str]) -> bool:
     """Whether lines of text are of this format: one of its marks begins a line."""
     return any(
-        line.lstrip().startswith(_MARKS) and line.lstrip()[2:3] in "=0123456789" and "=" in line
+        line.lstrip()[:2].upper() in _MARKS and line.lstrip()[2:3] in "=0123456789" and "=" in line
         for line in lines
     )
 

@@ -2,18 +2,25 @@
 
 from teewright.findings import FindingKind
 from teewright.formats.en13508.records import Cell
-from teewright.formats.text import FindingLog, clock, iso_date, number
+from teewright.formats.text import FindingLog, clock, iso_date, number, undressed
 
 
-def read_number(cell: Cell, *, decimal: str, log: FindingLog) -> float | None:
-    """The number of a field, or None where it is empty or cannot be read (with a finding)."""
+def read_number(cell: Cell, *, decimal: str, log: FindingLog, unit: str = "mm") -> float | None:
+    """The number of a field, or None where it is empty or cannot be read (with a finding).
+
+    Args:
+        cell: The field.
+        decimal: Decimal sign that was declared.
+        log: Where repairs and doubts are noted.
+        unit: Unit of the field, which may stand behind the number.
+    """
     text = cell.text.strip()
     if not text:
         return None
     found = number(text, decimal=decimal)
-    if found is None and text.endswith("%"):
-        found = number(text[:-1], decimal=decimal)
-        told = f"{cell.code} carries a % sign: the number alone is taken"
+    if found is None:
+        found = number(undressed(text, unit=unit), decimal=decimal)
+        told = f"{cell.code} carries a unit, a % sign or DN: the number alone is taken"
         if found is not None:
             _note(FindingKind.REPAIRED, "number", told, cell, log)
     if found is None:
@@ -50,7 +57,8 @@ def read_date(cell: Cell, *, log: FindingLog) -> str:
         return text
     if text and not text.startswith(found):
         told = f"{cell.code} is not written YYYY-MM-DD: read as {found}"
-        _note(FindingKind.REPAIRED, "date", told, cell, log)
+        kind = FindingKind.GUESSED if "/" in text else FindingKind.REPAIRED
+        _note(kind, "date", told, cell, log)
     return found
 
 

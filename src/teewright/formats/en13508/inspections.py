@@ -11,6 +11,10 @@ from teewright.network.values import Inspection, Observation
 _EMPTY = Cell("", "", 0)
 _LEAST_HEIGHT = 10.0
 """A pipe's height below is taken as metres [mm]."""
+_MOST_HEIGHT = 10_000.0
+"""A number above is no height of a pipe [mm]."""
+_MOST_LENGTH = 10_000.0
+"""A number above is no length of a pipe [m]."""
 
 
 def build_inspection(draft: Draft, *, ordinal: int, log: FindingLog) -> Inspection | None:
@@ -92,13 +96,24 @@ def _kept_out(draft: Draft, cells: dict[str, Cell], log: FindingLog) -> bool:
 
 
 def _length(draft: Draft, cells: dict[str, Cell], log: FindingLog) -> float | None:
-    value = read_number(cells.get("ABQ", _EMPTY), decimal=draft.decimal, log=log)
-    return value if value is not None and value > 0.0 else None
+    cell = cells.get("ABQ", _EMPTY)
+    value = read_number(cell, decimal=draft.decimal, log=log, unit="m")
+    return _usable(value, _MOST_LENGTH, cell, log)
+
+
+def _usable(value: float | None, most: float, cell: Cell, log: FindingLog) -> float | None:
+    """The value where a pipe can have it; 0 is how some writers leave a field empty."""
+    if value is None or value == 0.0 or 0.0 < value <= most:
+        return value or None
+    text = f"{cell.code} is not between 0 and {most:g}: not used"
+    log.add(FindingKind.DOUBT, "size", text, line=cell.line, field=cell.code, value=cell.text)
+    return None
 
 
 def _size(draft: Draft, cell: Cell, log: FindingLog) -> float | None:
-    value = read_number(cell, decimal=draft.decimal, log=log)
-    if value is None or value <= 0.0:
+    read = read_number(cell, decimal=draft.decimal, log=log)
+    value = _usable(read, _MOST_HEIGHT, cell, log)
+    if value is None:
         return None
     if value < _LEAST_HEIGHT:
         text = f"{cell.code} is below {_LEAST_HEIGHT:.0f} mm: taken as metres"

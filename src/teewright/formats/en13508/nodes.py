@@ -11,9 +11,14 @@ _DIRECTIONS = {
     "B": Direction.AGAINST,
     "C": Direction.UNKNOWN,
     "D": Direction.WITH,  # downstream
-    "U": Direction.AGAINST,  # upstream
+    "O": Direction.WITH,  # "oben": from the upper end
+    "I": Direction.WITH,  # "in": with the flow
+    "U": Direction.AGAINST,  # upstream, or "unten": from the lower end
+    "G": Direction.AGAINST,  # "gegen": against the flow
     "": Direction.UNKNOWN,
 }
+_OTHER_LETTERS = frozenset("DUOIG")
+"""Of other codings, read with a finding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +73,9 @@ def find_way(
     direction = _direction(fields.get("AAK", ""), line, log)
     stated, first, second = (fields.get(code, "") for code in ("AAB", "AAD", "AAF"))
     if first and second:
+        if first == second:
+            told = "both nodes of the pipe have one name: a loop, or a slip of the pen"
+            log.add(FindingKind.DOUBT, "same-node", told, line=line, field="AAF", value=second)
         start = _start(stated, (first, second), seen_at_start, line, log)
         return Way((first, second), start, direction)
     return _partly_named(stated, first or second, pipe, direction, line=line, log=log)
@@ -79,7 +87,7 @@ def _direction(text: str, line: int, log: FindingLog) -> Direction:
         told = "AAK (direction) is not A, B or C: taken as not known"
         log.add(FindingKind.DOUBT, "direction", told, line=line, field="AAK", value=text)
         return Direction.UNKNOWN
-    if letter in {"D", "U"}:
+    if letter in _OTHER_LETTERS:
         told = f"AAK (direction) = {letter} read as {_DIRECTIONS[letter]}"
         log.add(FindingKind.REPAIRED, "direction", told, line=line, field="AAK", value=text)
     return _DIRECTIONS[letter]

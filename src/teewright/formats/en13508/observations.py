@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from teewright.findings import FindingKind, Place
 from teewright.formats.en13508.fields import read_clock, read_number
 from teewright.formats.en13508.records import Cell, Row
-from teewright.formats.text import FindingLog
+from teewright.formats.text import FindingLog, number
 from teewright.network.values import Observation
 
 _USED = frozenset("ABCDEFGHIJKMN")
@@ -17,6 +17,8 @@ _NAMES_NODE = frozenset({"BCD", "BCE"})
 """Codes whose quantification may hold a node's name."""
 _FARTHEST = 1000.0
 """Stations beyond are doubted: no camera cable is that long [m]."""
+_NO_STATION = 10_000.0
+"""Numbers beyond are no stations at all [m]."""
 
 
 def build_observations(rows: Iterable[Row], log: FindingLog) -> tuple[Observation, ...]:
@@ -58,8 +60,10 @@ def _observation(row: Row, before: float, log: FindingLog) -> Observation:
     text = {code: cells[code].text if code in cells else "" for code in _USED}
     code = _code(row, text["A"], log)
     numbers = _numbers(row, cells, named=code in _NAMES_NODE, log=log)
+    station = _station(row, numbers["I"], before, log)
     clocks = {c: read_clock(cells[c], log=log) if c in cells else None for c in "GH"}
-    extra += [(c, text[c]) for c in "IDE" if text[c] and numbers[c] is None]
+    used = {"I": station, "D": numbers["D"], "E": numbers["E"]}
+    extra += [(c, text[c]) for c in "IDE" if text[c] and not _says(text[c], used[c])]
     extra += [(c, text[c]) for c in "GH" if text[c].strip("0") and clocks[c] is None]
     return Observation(
         code=code,
@@ -67,7 +71,7 @@ def _observation(row: Row, before: float, log: FindingLog) -> Observation:
         char2=text["C"].upper(),
         q1=numbers["D"],
         q2=numbers["E"],
-        station=_station(row, numbers["I"], before, log),
+        station=station,
         clock_from=clocks["G"],
         clock_to=clocks["H"],
         continuous=text["J"].upper(),
@@ -78,6 +82,12 @@ def _observation(row: Row, before: float, log: FindingLog) -> Observation:
         place=Place(log.file, row.line),
         extra=tuple(extra),
     )
+
+
+def _says(text: str, value: float | None) -> bool:
+    """Whether the text is that number and nothing more."""
+    found = number(text, decimal=".")
+    return found is not None and found[0] == value
 
 
 def _code(row: Row, text: str, log: FindingLog) -> str:
@@ -94,12 +104,13 @@ def _numbers(
     found: dict[str, float | None] = dict.fromkeys("IDE")
     for code in "I" if named else "IDE":
         if code in cells:
-            found[code] = read_number(cells[code], decimal=row.decimal, log=log)
+            unit = "m" if code == "I" else "mm"
+            found[code] = read_number(cells[code], decimal=row.decimal, log=log, unit=unit)
     return found
 
 
 def _station(row: Row, station: float | None, before: float, log: FindingLog) -> float:
-    if station is None:
+    if station is None or abs(station) > _NO_STATION:
         text = "I (distance) is missing or unreadable: that of the line before is taken"
         log.add(FindingKind.GUESSED, "station", text, line=row.line, field="I")
         return before

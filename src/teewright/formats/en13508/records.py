@@ -8,7 +8,8 @@ from teewright.findings import FindingKind
 from teewright.formats.en13508.settings import Settings, changed, separator_of, split
 from teewright.formats.text import FindingLog
 
-_RECORD = re.compile(r"\s*#([A-Z])(\d*)\s*(?:=(.*))?")
+_RECORD = re.compile(r"\s*#([A-Za-z])(\d*)\s*(?:=(.*)|[;,|\t ]*)")
+"""A mark with its value; spreadsheets leave separators behind one that has none."""
 _JOINED = 5
 """Most lines over which one quoted text may run."""
 
@@ -98,7 +99,10 @@ class Scanner:
         return [draft for draft in self._drafts if draft.header or draft.rows]
 
     def _record(self, match: re.Match[str], line: int) -> None:
-        letter, digits, rest = match[1], match[2], match[3] or ""
+        letter, digits, rest = match[1].upper(), match[2], match[3] or ""
+        if match[1] != letter:
+            text = "the letter of the mark is in lower case: read as upper case"
+            self._log.add(FindingKind.REPAIRED, "mark-case", text, line=line, value=match[0])
         self._end_of_header(line)
         if letter == "A":
             self._setting(int(digits or 0), rest, line)

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from teewright.findings import FindingKind
 from teewright.formats.text import FindingLog, charset
 
-_CHARSET_LINE = re.compile(rb"^[ \t]*#A1=([^\r\n]*)", re.MULTILINE)
-_SETTING = re.compile(r"\s*#A(\d+)=(.*)")
-_COLUMNS = re.compile(r"\s*#(?:B\d+|C)=(.*)")
+_CHARSET_LINE = re.compile(rb"^[ \t]*#[Aa]1=([^\r\n]*)", re.MULTILINE)
+_SETTING = re.compile(r"\s*#[Aa](\d+)=(.*)")
+_COLUMNS = re.compile(r"\s*#(?:[Bb]\d+|[Cc])=(.*)")
 _CODES = re.compile(r"\s*\"?[A-Za-z0-9]+\"?\s*?(\t|[^\sA-Za-z0-9\"_.-])\s*\"?[A-Za-z0-9]+")
 _WORDS = {"tab": "\t", "\\t": "\t", "comma": ",", "semicolon": ";", "point": ".", "dot": "."}
 _MEANING = {
@@ -55,7 +55,7 @@ def read_settings(lines: Sequence[str], log: FindingLog) -> Settings:
     """
     found: dict[int, tuple[int, str]] = {}
     for number, line in enumerate(lines, 1):
-        match = _SETTING.match(line) if "#A" in line else None
+        match = _SETTING.match(line) if "#" in line else None
         if match and int(match[1]) not in found:
             found[int(match[1])] = (number, match[2])
     for key in _MEANING:
