@@ -131,6 +131,9 @@ def test_the_starter_kit_is_not_written_over(teewright: Run, tmp_path: Path) -> 
     path.write_text("mine")
     assert teewright("kit", "--out", path).code == 2
     assert path.read_text() == "mine"
+    done = teewright("kit", "--out", tmp_path / "no" / "kit.toml")
+    assert done.code == 2
+    assert "cannot be written" in done.err
 
 
 @pytest.mark.parametrize("command", [(), ("--help",), ("read", "--help"), ("doctor",)])

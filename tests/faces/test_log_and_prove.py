@@ -109,7 +109,9 @@ def test_a_correction_keeps_the_original(teewright: Run, project: Path) -> None:
         (("released",), "allowed"),
         (("mixed", "--at", "yesterday"), "--at"),
         (("mixed", "--set", "pressure=3"), "pressure_bar"),
-        (("mixed", "--set", "pressure_bar=high"), "not a number"),
+        (("mixed", "--set", "pressure_bar=high"), "a number from 0"),
+        (("mixed", "--at", "0001-01-01T00:00"), "--at"),
+        (("mixed", "--set", "batch=\x1b[31m"), "batch"),
         (("mixed", "--set", "nonsense"), "NAME=VALUE"),
     ],
 )

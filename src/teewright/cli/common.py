@@ -13,6 +13,7 @@ from rich.console import Console
 from rich.text import Text
 
 from teewright.cli.workbench import Workbench
+from teewright.errors import InputError
 from teewright.store.project import Project
 
 
@@ -80,6 +81,13 @@ def workbench(path: Path) -> Iterator[Workbench]:
     """The steps of an existing project."""
     with Project.open(path) as project, progress() as tell:
         yield Workbench(project, progress=tell, today=today())
+
+
+def cannot(act: str, path: Path, error: OSError) -> InputError:
+    """What to say where the system refuses a file or folder."""
+    reason = (error.strerror or type(error).__name__).lower()
+    allowed = "a place that can be written"
+    return InputError(f"cannot {act} ({reason})", file=str(path), allowed=allowed)
 
 
 def today() -> date:

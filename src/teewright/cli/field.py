@@ -1,7 +1,5 @@
 """Commands for the site: log what happened, prove that it is tight."""
 
-import csv
-import io
 import uuid
 from datetime import datetime
 from pathlib import Path
@@ -14,10 +12,11 @@ from rich.text import Text
 from teewright.cli.common import AsJson, ProjectPath, out, print_json, workbench
 from teewright.cli.inputs import document
 from teewright.cli.tables import records_table, table
-from teewright.cli.units_in import named_values
 from teewright.cli.workbench import Workbench
 from teewright.errors import InputError, UnknownNameError
+from teewright.formats.gauge_csv import read_gauge
 from teewright.formats.json_values import plain
+from teewright.formats.named_values import named_values
 from teewright.job.proving import limits_of
 from teewright.job.values import Design
 from teewright.site.chain import Draft
@@ -110,7 +109,10 @@ def _record(
     readings: Path | None,
     who: str,
 ) -> None:
-    rows = [named_values(values)] if readings is None else reading_rows(readings, values)
+    rows = [named_values(values)]
+    if readings is not None:
+        given = document(readings)
+        rows = read_gauge(given.data, file=given.name, common=values)
     if kind is None:
         if values or readings:
             raise InputError(
@@ -126,34 +128,6 @@ def _record(
             bench.project.record(draft)
 
 
-def reading_rows(path: Path, values: list[str]) -> list[tuple[tuple[str, str], ...]]:
-    """Values of each line of a CSV of readings, those of the command line added.
-
-    Raises:
-        InputError: The file has no header, or a value is not a number.
-    """
-    given = document(path)
-    text = given.data.decode("utf-8-sig", errors="replace")
-    delimiter = ";" if ";" in text.split("\n", 1)[0] else ","
-    rows = []
-    for number, line in enumerate(csv.DictReader(io.StringIO(text), delimiter=delimiter), start=2):
-        pairs = [f"{k}={(v or '').replace(',', '.')}" for k, v in line.items() if k]
-        try:
-            rows.append(named_values([*values, *pairs]))
-        except InputError as error:
-            raise InputError(
-                error.problem,
-                file=given.name,
-                line=number,
-                field=error.field,
-                value=error.value,
-                allowed=error.allowed,
-            ) from error
-    if not rows:
-        raise InputError("holds no readings", file=given.name, allowed="a header and its lines")
-    return rows
-
-
 def moment(text: str | None) -> datetime:
     """A time as written, in the zone of this machine where it names none; now if None.
 
@@ -164,11 +138,12 @@ def moment(text: str | None) -> datetime:
         return datetime.now().astimezone()
     try:
         found = datetime.fromisoformat(text)
-    except ValueError as error:
-        raise InputError(
-            "is not a time", field="--at", value=text, allowed="e.g. 2027-05-12T21:03"
-        ) from error
-    return found.astimezone() if found.tzinfo is None else found
+        found = found if found.tzinfo else found.astimezone()
+    except (ValueError, OverflowError):
+        found = None
+    if found is None or not 1990 <= found.year < 2200:
+        raise InputError("is not a time", field="--at", value=text, allowed="e.g. 2027-05-12T21:03")
+    return found
 
 
 def show(console: Console, found: InstallationState, events: tuple[Event, ...]) -> None:

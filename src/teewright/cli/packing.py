@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from teewright.cli.common import out
+from teewright.cli.common import cannot, out
 from teewright.cli.workbench import Workbench
 from teewright.collar.values import Collar
-from teewright.errors import InputError
 from teewright.formats.cutting_dxf import write_collar
 from teewright.formats.cutting_svg import write_panel
 from teewright.formats.lists import write_csv, write_xlsx
@@ -47,10 +46,7 @@ def write_pack(bench: Workbench, folder: Path) -> None:
             path.write_bytes(data)
             written.append(name)
     except OSError as error:
-        reason = (error.strerror or type(error).__name__).lower()
-        raise InputError(
-            f"cannot be written ({reason})", file=str(folder), allowed="a writable folder"
-        ) from error
+        raise cannot("be written", folder, error) from error
     _say(bench.job, folder, written)
 
 

@@ -7,7 +7,17 @@ from typing import Annotated
 import typer
 
 from teewright import demo as demo_data
-from teewright.cli.common import AsJson, Branch, Liner, OutDir, out, print_json, progress, today
+from teewright.cli.common import (
+    AsJson,
+    Branch,
+    Liner,
+    OutDir,
+    cannot,
+    out,
+    print_json,
+    progress,
+    today,
+)
 from teewright.cli.inputs import Document, Inputs, Options, document, load, read_surveys, stored
 from teewright.cli.tables import findings_table, survey_tables
 from teewright.cli.workbench import Workbench
@@ -149,7 +159,10 @@ def kit(
         raise InputError(
             "is there already", file=str(destination), allowed="the name of a new file"
         )
-    destination.write_bytes(demo_data.file(demo_data.KIT_FILE))
+    try:
+        destination.write_bytes(demo_data.file(demo_data.KIT_FILE))
+    except OSError as error:
+        raise cannot("be written", destination, error) from error
     out().print(f"{destination} written: invented figures, to be replaced by your own")
 
 
@@ -188,10 +201,7 @@ def make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        reason = (error.strerror or type(error).__name__).lower()
-        raise InputError(
-            f"cannot be made ({reason})", file=str(folder), allowed="a folder that can be written"
-        ) from error
+        raise cannot("be made", folder, error) from error
 
 
 def demo(destination: OutDir = Path("demo-pack")) -> None:
