@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 
 from teewright.findings import Finding, FindingKind
+from teewright.network.codes import FINISH
 from teewright.network.values import Direction, Inspection, Run, Survey
 
 LEAST_GAP = 0.5
 """A shorter part counts as seen: the camera looks ahead [m]."""
+NEARLY = 0.9
+"""Share of the run's length after which a pass without a finish code counts as whole [-]."""
 
 Span = tuple[float, float]
 
@@ -37,10 +40,11 @@ def seen_spans(run: Run, passes: tuple[Inspection, ...]) -> tuple[Span, ...]:
 def unseen(run: Run, passes: tuple[Inspection, ...]) -> tuple[Span, ...]:
     """Chainages of a run that no pass covered [m], parts under 0.5 m left out.
 
-    Only passes given up short of the far node leave a part unseen: a whole pass whose counter
-    ran short saw the whole run. Nothing is said of runs of unknown length or direction.
+    Only passes given up short of the far node leave a part unseen, and those that code no finish
+    and stop well short of it: a whole pass whose counter ran short saw the whole run. Nothing
+    is said of runs of unknown length or direction.
     """
-    whole = any(not p.abandoned for p in passes)
+    whole = any(_whole(p, run.length or 0.0) for p in passes)
     known = all(p.direction is not Direction.UNKNOWN for p in passes)
     if run.length is None or not passes or whole or not known:
         return ()
@@ -50,6 +54,11 @@ def unseen(run: Run, passes: tuple[Inspection, ...]) -> tuple[Span, ...]:
     edges.append(run.length)
     pairs = zip(edges[::2], edges[1::2], strict=True)
     return tuple((low, high) for low, high in pairs if high - low > LEAST_GAP)
+
+
+def _whole(one: Inspection, length: float) -> bool:
+    finished = any(o.code == FINISH for o in one.observations)
+    return not one.abandoned and (finished or one.last_station >= NEARLY * length)
 
 
 def unseen_parts(survey: Survey) -> tuple[Finding, ...]:

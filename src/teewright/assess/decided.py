@@ -1,12 +1,15 @@
 """Rules for what is settled before anything else: decided, not lined, out of use, in doubt."""
 
 from teewright.assess.case import Case
-from teewright.network.values import Direction
+from teewright.network.codes import GUESSED_STATION
+from teewright.network.values import Direction, Sighting
 
 DIAMETER_DOUBT = 0.02
 """Sightings whose diameters differ by more than this are in doubt [m]."""
 STOP_REACH = 1.0
 """A connection this close to where a pass was given up was not seen well [m]."""
+OUTSIDE = 0.5
+"""A connection measured this far outside its run is in the wrong place [m]."""
 
 
 def must_leave(case: Case) -> str | None:
@@ -102,6 +105,31 @@ def length_unknown(case: Case) -> str | None:
     travelled = {s.direction for s in case.connection.sightings}
     if case.run.length is None and travelled == {Direction.AGAINST}:
         return "seen only against the flow in a run of unknown length: its place is a guess"
+    return None
+
+
+def station_guessed(case: Case) -> str | None:
+    """Its station could not be read in any sighting: its place is that of the line before."""
+    sightings = case.connection.sightings
+    if sightings and all(_guessed(case, s) for s in sightings):
+        return "its station is missing or cannot be read in the survey: its place is a guess"
+    return None
+
+
+def _guessed(case: Case, sighting: Sighting) -> bool:
+    seen_by = case.passes.get(sighting.inspection)
+    return seen_by is not None and any(
+        o.place == sighting.place and GUESSED_STATION in o.extra for o in seen_by.observations
+    )
+
+
+def outside_run(case: Case) -> str | None:
+    """Its chainage is not within its run, by more than half a metre."""
+    chainage, length = case.connection.chainage, case.run.length
+    if chainage < -OUTSIDE:
+        return f"it is measured {-chainage:.2f} m above the upstream node"
+    if length is not None and chainage > length + OUTSIDE:
+        return f"it is measured {chainage - length:.2f} m beyond the downstream node"
     return None
 
 

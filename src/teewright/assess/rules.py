@@ -42,6 +42,8 @@ RULES: tuple[Rule, ...] = (
     Rule(Need.LOOK_AGAIN, decided.closed_but_flowing),
     Rule(Need.LOOK_AGAIN, decided.flow_direction_unknown),
     Rule(Need.LOOK_AGAIN, decided.length_unknown),
+    Rule(Need.LOOK_AGAIN, decided.station_guessed),
+    Rule(Need.LOOK_AGAIN, decided.outside_run),
     Rule(Need.LOOK_AGAIN, decided.liner_unsound),
     Rule(Need.MAKE_READY, decided.not_opened, MakeReady.FIND_OPENING),
     Rule(Need.CLOSE_OFF, decided.closed),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from teewright.errors import FileFormatError, InputError
 from teewright.findings import FindingKind, Place
-from teewright.formats.text import FindingLog, clock, iso_date, number, text_lines
+from teewright.formats.text import FindingLog, clock, iso_date, number, text_lines, undressed
 
 _YES = frozenset({"yes", "y", "true", "1", "x", "ja", "j", "oui"})
 _NO = frozenset({"no", "n", "false", "0", "nein", "non"})
@@ -23,6 +23,7 @@ class Line:
         values: Values by the name of their column.
         decimal: Decimal sign that the table should use.
         names: Names of the columns as the file spells them, by the name used here.
+        log: Where repairs are noted.
     """
 
     file: str
@@ -30,6 +31,7 @@ class Line:
     values: Mapping[str, str]
     decimal: str
     names: Mapping[str, str]
+    log: FindingLog
 
     @property
     def place(self) -> Place:
@@ -54,19 +56,34 @@ class Line:
         text = self.text(field, required=required)
         if not text:
             return None
-        found = number(text, decimal=self.decimal)
+        found = number(text, decimal=self.decimal) or self._undressed(field, text)
         if found is None:
             raise self.error("is not a number", field, f"a number such as 12{self.decimal}5")
         if not low <= found[0] <= high:
             raise self.error("is out of range", field, f"{low:g} to {high:g}")
         return found[0]
 
+    def _undressed(self, field: str, text: str) -> tuple[float, bool] | None:
+        unit = field.rpartition("_")[2]
+        found = number(undressed(text, unit=unit), decimal=self.decimal)
+        if found is not None:
+            told = "a unit, a % sign or DN stands at the number: the number alone is taken"
+            self._note(FindingKind.REPAIRED, "number", told, field)
+        return found
+
+    def _note(self, kind: FindingKind, rule: str, text: str, field: str) -> None:
+        spelled, value = self.names.get(field, field), self.text(field)
+        self.log.add(kind, rule, text, line=self.number, field=spelled, value=value)
+
     def clock(self, field: str) -> float | None:
         """A clock position [h], or None where it is empty or 0; `InputError` if unreadable."""
         try:
-            return clock(self.text(field))
+            found = clock(self.text(field))
         except ValueError:
             raise self.error("is not a clock position", field, "1 to 12, or empty") from None
+        if found is None and self.text(field):
+            self._note(FindingKind.NOTE, "clock-zero", "read as no clock position", field)
+        return found
 
     def truth(self, field: str) -> bool | None:
         """Yes, no, or None where it is empty; `InputError` if neither."""
@@ -81,6 +98,9 @@ class Line:
         found = iso_date(text) if text else ""
         if found is None:
             raise self.error("is not a date", field, "YYYY-MM-DD")
+        if not text.startswith(found):
+            kind = FindingKind.GUESSED if "/" in text else FindingKind.REPAIRED
+            self._note(kind, "date", f"is not written YYYY-MM-DD: read as {found}", field)
         return found
 
     def error(self, problem: str, field: str, allowed: str) -> InputError:
@@ -183,4 +203,4 @@ def _lines(
             text = "the line has fewer values than columns: the last ones are taken as empty"
             log.add(FindingKind.ASSUMED, "fewer-values", text, line=at)
         if any(values):
-            yield Line(log.file, at, dict(zip(names, values, strict=False)), decimal, names)
+            yield Line(log.file, at, dict(zip(names, values, strict=False)), decimal, names, log)

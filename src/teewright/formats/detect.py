@@ -1,5 +1,6 @@
 """Which format a survey file is, by its content."""
 
+import re
 from dataclasses import dataclass
 
 from teewright.errors import FileFormatError
@@ -15,6 +16,8 @@ _BINARY = (
     (b"%PDF", "is a PDF", "the coded survey as text, not its report"),
     (b"\xd0\xcf\x11\xe0", "is an old workbook", "save the sheet as CSV"),
 )
+_TOML = re.compile(r"\s*(?:\[\[?[A-Za-z_.]+\]\]?|[A-Za-z_]+ *= *(?:\"|'|\[|[-+0-9.]+$|true|false))")
+"""A first line that is a key or a table of a TOML file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +64,17 @@ def read_survey_file(data: bytes, *, file: str) -> SurveyFile:
             file=file,
             allowed="an EN 13508-2 text file or a CSV list",
         )
+    if _TOML.match(next((line for line in lines if _says_something(line)), "")):
+        raise FileFormatError(
+            "is a TOML file and no survey",
+            file=file,
+            allowed="a survey here; a kit after --kit, a site after --site",
+        )
     content = network_csv.read(data, file=file)
     return SurveyFile(
         "CSV list", content.inspections, content.runs, content.connections, content.findings
     )
+
+
+def _says_something(line: str) -> bool:
+    return bool(line.strip()) and not line.lstrip().startswith("#")

@@ -89,6 +89,8 @@ def read(data: bytes, *, file: str) -> CsvContent:
     log = FindingLog(file)
     table = read_table(data, log=log, aliases=_ALIASES)
     kind = _kind(table)
+    if kind and not table.lines:
+        log.add(FindingKind.NOTE, "no-lines", f"the list of {kind} holds no line")
     if kind == "runs":
         runs = tuple(_run(line) for line in table.lines)
         _note_unused(table, _RUN, log)
@@ -130,10 +132,10 @@ def read_connections(
 
 def _kind(table: Table) -> str:
     names = set(table.columns)
-    if {"code", "chainage_m"} <= names:
-        return "observations"
     if not {"upstream", "downstream"} <= names:
         return ""
+    if {"code", "chainage_m"} <= names:
+        return "observations"
     return "connections" if "chainage_m" in names else "runs"
 
 

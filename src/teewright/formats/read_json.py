@@ -3,6 +3,8 @@
 Units stand in the names; the schema is part of the public surface and only grows.
 """
 
+import math
+from collections.abc import Iterable
 from typing import Any
 
 from teewright.findings import Finding
@@ -28,6 +30,18 @@ def _m(value: float | None) -> float | None:
     return None if value is None else round(value, 4)
 
 
+def _named(pairs: Iterable[tuple[str, str]]) -> Json:
+    """Values by name; a name that comes again gets a number, so that none is lost."""
+    named: Json = {}
+    for name, value in pairs:
+        key, again = name, 1
+        while key in named:
+            again += 1
+            key = f"{name} ({again})"
+        named[key] = value
+    return named
+
+
 def _observation(inspection: Inspection, o: Observation) -> Json:
     return {
         "inspection": inspection.key,
@@ -46,7 +60,7 @@ def _observation(inspection: Inspection, o: Observation) -> Json:
         "remark": o.remark,
         "photo": o.photo,
         "video": o.video,
-        "extra": dict(o.extra),
+        "extra": _named(o.extra),
     }
 
 
@@ -55,6 +69,7 @@ def _inspection(i: Inspection) -> Json:
         "key": i.key,
         "pipe": i.pipe,
         "start_node": i.start_node,
+        "nodes": list(i.nodes),
         "upstream": i.upstream,
         "downstream": i.downstream,
         "direction": i.direction.value,
@@ -66,9 +81,11 @@ def _inspection(i: Inspection) -> Json:
         "width_mm": _mm(i.width),
         "material": i.material,
         "lining_type": i.lining_type,
+        "lining_material": i.lining_material,
         "abandoned": i.abandoned,
+        "last_station_m": _m(i.last_station),
         "observations": len(i.observations),
-        "header": dict(i.header),
+        "header": _named(i.header),
         "file": i.place.file,
         "line": i.place.line,
     }
@@ -115,6 +132,7 @@ def _connection(c: Connection, run: Run) -> Json:
         "chainage_m": _m(c.chainage),
         "clock": c.clock,
         "dn_mm": _mm(c.diameter),
+        "angle_deg": None if c.angle is None else round(math.degrees(c.angle), 3),
         "kind": c.kind.value,
         "open": c.is_open,
         "defects": [_defect(d) for d in c.defects],

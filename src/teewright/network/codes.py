@@ -22,6 +22,8 @@ AT_CONNECTION = frozenset(
 )
 """Observations that belong to a connection when they stand at one."""
 
+GUESSED_STATION = ("station", "guessed")
+"""Kept with an observation whose station could not be read, so that another stands for it."""
 ABANDONED = "BDC"
 FINISH = "BCE"
 IGNORED = frozenset({"BCD", "BCE", "BDA", "BDB", "BDC", "BDD", "BDF", "BDG", "AEC", "AED"})

@@ -132,7 +132,8 @@ def _defects(sightings: Sequence[Sighting]) -> tuple[Defect, ...]:
             for defect in sighting.defects
             if sighting.inspection == latest or (defect.code, defect.char1) not in seen
         ]
-        kept += [defect for defect in fresh if not any(_repeats(defect, k) for k in kept)]
+        for defect in fresh:
+            kept += [] if any(_repeats(defect, k) for k in kept) else [defect]
         seen |= {(defect.code, defect.char1) for defect in fresh}
     return tuple(kept)
 

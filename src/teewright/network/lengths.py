@@ -10,6 +10,8 @@ from teewright.network.view import Pass
 
 _SAME = 0.1
 """An abandoned pass whose expected length is what it reached, within this, states none [m]."""
+BEYOND = 0.5
+"""A pass that reaches this far beyond the stated length gets a finding [m]."""
 
 
 def completed(inspection: Inspection) -> bool:
@@ -38,12 +40,11 @@ def measured_length(inspection: Inspection) -> float | None:
 def length_of(inspection: Inspection, group: Group) -> float | None:
     """Length by which a station of this inspection is turned round [m], or None.
 
-    In this order: what it measured to the far node, since the counter that gave the station
-    gave that length too; what its header states; the same of the other inspections of the run;
-    what a list declares. A camera that came farther than stated is believed.
+    In this order: what its header states, what it measured, the same of the other inspections
+    of the run, what a list declares. A camera that came farther than stated is believed.
     """
-    own = measured_length(inspection) or stated_length(inspection)
-    others = (measured_length(one) or stated_length(one) for one in group.inspections)
+    own = stated_length(inspection) or measured_length(inspection)
+    others = (stated_length(one) or measured_length(one) for one in group.inspections)
     found = own or _first(others) or _first(run.length for run in group.runs)
     return None if found is None else max(found, inspection.last_station)
 
@@ -85,6 +86,7 @@ def length_findings(passes: Sequence[Pass], group: Group, run_id: str) -> list[F
     """What is doubtful about the length of a run and so about chainages turned round."""
     found = [_guessed(p, run_id) for p in passes if p.against and p.length_guessed]
     found += [_repeats_reach(p, run_id) for p in passes if _repeats(p.inspection)]
+    found += [_beyond(p, run_id) for p in passes if _goes_beyond(p.inspection)]
     lengths = statements(group)
     spread = max(lengths, default=0.0) - min(lengths, default=0.0)
     if spread > max(0.5, 0.02 * max(lengths, default=0.0)):
@@ -118,6 +120,21 @@ def _repeats_reach(one: Pass, run_id: str) -> Finding:
     )
     place, value = one.inspection.place, f"{one.inspection.length}"
     return Finding(FindingKind.DOUBT, "length-is-reach", text, place, value, run_id)
+
+
+def _goes_beyond(inspection: Inspection) -> bool:
+    length = stated_length(inspection) or measured_length(inspection)
+    return length is not None and inspection.last_station > length + BEYOND
+
+
+def _beyond(one: Pass, run_id: str) -> Finding:
+    reached = one.inspection.last_station
+    text = (
+        f"the pass codes something at {reached:.2f} m, beyond the length that it states: "
+        "the station is believed"
+    )
+    place, value = one.inspection.place, f"{reached:.2f}"
+    return Finding(FindingKind.DOUBT, "beyond-length", text, place, value, run_id)
 
 
 def _guessed(one: Pass, run_id: str) -> Finding:

@@ -5,11 +5,30 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from teewright.assess.coverage import seen_spans, unseen, unseen_parts
-from teewright.network.values import Direction
+from teewright.findings import Place
+from teewright.network.values import Direction, Observation
 
 from .make import inspection, run, survey
 
 AGAINST = Direction.AGAINST
+
+
+FINISHED = Observation(
+    code="BCE",
+    char1="XP",
+    char2="",
+    q1=None,
+    q2=None,
+    station=25.0,
+    clock_from=None,
+    clock_to=None,
+    continuous="",
+    at_joint=False,
+    remark="",
+    photo="",
+    video="",
+    place=Place(),
+)
 
 
 def stopped(at: float, direction: Direction = Direction.WITH, key: str = "s.txt#1") -> object:
@@ -21,6 +40,8 @@ def stopped(at: float, direction: Direction = Direction.WITH, key: str = "s.txt#
     [
         ((inspection(),), ()),
         ((inspection(last_station=38.0),), ()),
+        ((inspection(last_station=25.0),), ((25.0, 40.0),)),
+        ((inspection(last_station=25.0, observations=(FINISHED,)),), ()),
         ((stopped(18.0),), ((18.0, 40.0),)),
         ((stopped(18.0, AGAINST),), ((0.0, 22.0),)),
         ((stopped(18.0), stopped(21.5, AGAINST)), ()),

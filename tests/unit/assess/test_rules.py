@@ -8,7 +8,9 @@ from hypothesis import strategies as st
 from teewright.assess.make_ready import MakeReady
 from teewright.assess.rules import LAST_RESORT, RULES, assess
 from teewright.assess.values import Assessment, Need, Verdict
+from teewright.formats.en13508 import read
 from teewright.network.conditions import RunConditions, Site
+from teewright.network.reconcile import reconcile
 from teewright.network.values import Connection, Direction, Survey
 
 from .make import LINED, connection, defect, inspection, noted, run, sighting, survey
@@ -37,6 +39,10 @@ DECIDED = [
     (connection(), noted(disused=True), Need.CLOSE_OFF, "disused"),
     (connection(is_open=False), LINED, Need.CLOSE_OFF, "closed"),
     (connection(defect("BDE"), is_open=False), LINED, Need.LOOK_AGAIN, "closed-but-flowing"),
+    (connection(chainage=-0.51), LINED, Need.LOOK_AGAIN, "outside-run"),
+    (connection(chainage=-0.49), LINED, Need.SEAL, "below-groundwater"),
+    (connection(chainage=40.51), LINED, Need.LOOK_AGAIN, "outside-run"),
+    (connection(chainage=40.49), LINED, Need.SEAL, "below-groundwater"),
     (connection(sightings=(sighting(), sighting(is_open=False))), LINED, Need.LOOK_AGAIN,
      "open-state-disputed"),
     (connection(clock=None), LINED, Need.LOOK_AGAIN, "no-clock"),
@@ -207,3 +213,14 @@ def test_open_state_that_nobody_coded_is_assumed() -> None:
     found = of(survey(connection(is_open=None)), LINED, 1.0)
     assert [f.rule for f in found.findings] == ["open-state-not-coded"]
     assert found.of("A-B/01").need is Need.SEAL
+
+
+def test_a_connection_whose_station_was_guessed_is_looked_at_again() -> None:
+    head = '#A1=UTF-8\n#A2=en\n#A3=;\n#A4=.\n#A5="\n#A6=2010\n#B01=AAA;AAB;AAD;AAF;AAK;ABQ\n'
+    rows = "P;A;A;B;A;40\n#C=I;A;B;C;D;G\n10;BCA;D;A;150;3\n{};BCA;D;A;150;9\n40;BCE;XP;;;\n#Z\n"
+    for station, need in (("20", Need.SEAL), ("", Need.LOOK_AGAIN), ("twenty", Need.LOOK_AGAIN)):
+        inspections, _ = read((head + rows.format(station)).encode(), file="s.txt")
+        found = of(reconcile(inspections), LINED, 1.0)
+        guessed = [v for v in found.verdicts if v.need is not Need.SEAL]
+        assert [rules(v)[0] for v in guessed] == ["station-guessed"] * len(guessed)
+        assert len(guessed) == (need is Need.LOOK_AGAIN)

@@ -38,6 +38,9 @@ def test_coded_text_in_utf_16_is_known() -> None:
         (b"\x00\x01\x02", "NUL"),
         (b"", "empty"),
         (b"some words", "header row is not one"),
+        (b'# my kit\ntitle = "Kit"\n', "is a TOML file"),
+        (b'[[nodes]]\nnode = "A"\n', "is a TOML file"),
+        (b"invented = true\n", "is a TOML file"),
     ],
 )
 def test_what_is_not_read_says_so(data: bytes, problem: str) -> None:

@@ -331,3 +331,77 @@ def test_a_long_value_does_not_break_the_parser() -> None:
     (one,), findings = _read(_rows('1,BCA,A,A,,3,,"' + "x" * 200_000 + '",,'))
     assert len(one.observations) == 1
     assert "quoting" in findings
+
+
+@pytest.mark.parametrize(
+    ("row", "station", "q1", "kept"),
+    [
+        ("5 m,BCA,A,A,150,3,,,,", 5.0, 150.0, {"I": "5 m"}),
+        ("5.0,BCA,A,A,DN150,3,,,,", 5.0, 150.0, {"D": "DN150"}),
+        ("5.0,BCA,A,A,150 mm,3,,,,", 5.0, 150.0, {"D": "150 mm"}),
+        ("5.0,BAG,,,30%,3,,,,", 5.0, 30.0, {"D": "30%"}),
+    ],
+)
+def test_a_number_with_its_unit_is_read_and_its_text_kept(
+    row: str, station: float, q1: float, kept: dict[str, str]
+) -> None:
+    (one,), findings = _read(_rows(row))
+    seen = one.observations[0]
+    assert (seen.station, seen.q1, dict(seen.extra)) == (station, q1, kept)
+    assert findings["number"].kind is FindingKind.REPAIRED
+
+
+@pytest.mark.parametrize("text", ["5 mm", "5 ft", "5 m m"])
+def test_a_station_in_another_unit_is_not_guessed(text: str) -> None:
+    (one,), findings = _read(_rows(f"{text},BCA,A,A,150,3,,,,"))
+    assert one.observations[0].station == 0.0
+    assert dict(one.observations[0].extra) == {"I": text, "station": "guessed"}
+    assert findings["station"].kind is FindingKind.GUESSED
+
+
+@pytest.mark.parametrize(("letter", "direction"), [("O", "A"), ("I", "A"), ("G", "B"), ("U", "B")])
+def test_letters_of_other_codings_for_the_direction(letter: str, direction: str) -> None:
+    (other,), found = read(write(Film([finish(9.0)], direction=letter)), file="a.txt")
+    (plain,), _ = read(write(Film([finish(9.0)], direction=direction)), file="a.txt")
+    assert (other.direction, other.upstream) == (plain.direction, plain.upstream)
+    assert {f.rule for f in found} >= {"direction"}
+
+
+def test_a_pipe_from_a_node_to_itself_is_doubted() -> None:
+    _, findings = read(write(Film([finish(9.0)], nodes=("S1", "S1"))), file="a.txt")
+    assert {f.rule for f in findings} >= {"same-node"}
+
+
+def test_marks_in_lower_case_and_separators_behind_the_last_mark() -> None:
+    clean = _rows("1.5,BCA,A,A,150,3,,,,")
+    (expected,), _ = _read(clean)
+    for dirty, rule in (
+        (clean.replace("#B01", "#b01").replace("#C=", "#c=").replace("#Z", "#z"), "mark-case"),
+        (clean.replace("#A3", "#a3"), "mark-case"),
+        (clean.replace("#Z", "#Z,,,"), ""),
+    ):
+        (one,), findings = _read(dirty)
+        assert one.observations == expected.observations
+        assert set(findings) == ({rule} if rule else set())
+
+
+def test_lengths_and_sizes_that_no_pipe_has_are_not_used() -> None:
+    for code, value in (("ABQ", "1" + 30 * "0"), ("ABQ", "-4"), ("ACB", "99999999")):
+        head = INSPECTION.replace("ABF\n", f"{code}\n").replace("2024-05-06", value)
+        (one,), findings = _read(f"{HEAD}{head}#C=I,A\n1,BCE\n#Z\n")
+        assert (one.length, one.height) == (None, None)
+        assert findings["size"].value == value
+
+
+def test_a_station_that_no_sewer_has_is_not_used() -> None:
+    (one,), findings = _read(_rows("2.0,BCA,A,A,,3,,,,\n99999999,BCA,A,A,,9,,,,"))
+    assert [o.station for o in one.observations] == [2.0, 2.0]
+    assert dict(one.observations[1].extra) == {"I": "99999999", "station": "guessed"}
+    assert findings["station"].kind is FindingKind.GUESSED
+
+
+def test_a_date_with_strokes_may_be_month_first_and_is_a_guess() -> None:
+    for date, kind in (("5/6/24", FindingKind.GUESSED), ("5.6.24", FindingKind.REPAIRED)):
+        (one,), findings = _read(_rows("1,BCA,,,,,,,,").replace("2024-05-06", date))
+        assert one.date == "2024-06-05"
+        assert findings["date"].kind is kind

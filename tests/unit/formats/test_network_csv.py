@@ -34,7 +34,10 @@ def test_runs() -> None:
 
 def test_connections() -> None:
     lines, findings = read_connections(CONNECTIONS.encode("utf-8-sig"), file="c.csv")
-    assert findings == ()
+    assert [(f.rule, f.place.line, f.value) for f in findings] == [
+        ("date", 2, "06.05.2024"),
+        ("clock-zero", 3, "00"),
+    ]
     first, second, third = lines
     assert (first.distance, first.from_node, first.clock) == (7.5, "T1", 10.0)
     assert first.diameter == 0.15
@@ -148,3 +151,53 @@ def test_the_other_list_is_refused() -> None:
         read_runs(CONNECTIONS.encode(), file="a.csv")
     with pytest.raises(FileFormatError, match="not a list of connections"):
         read_connections(RUNS.encode(), file="a.csv")
+
+
+def _line(**changes: str) -> bytes:
+    plain = {"upstream": "T1", "downstream": "T2", "chainage_m": "7,5", "clock": "3"}
+    values = plain | changes
+    return f"{';'.join(values)}\n{';'.join(values.values())}\n".encode()
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "rule"),
+    [
+        ("chainage_m", "7,5 m", "number"),
+        ("dn_mm", "DN 150", "number"),
+        ("dn_mm", "150 mm", "number"),
+        ("clock", "00", "clock-zero"),
+        ("date", "5.6.2024", "date"),
+    ],
+)
+def test_what_is_repaired_is_told_with_its_line_and_column(
+    column: str, text: str, rule: str
+) -> None:
+    (line,), (finding,) = read_connections(_line(**{column: text}), file="c.csv")
+    assert (finding.rule, finding.value) == (rule, text)
+    assert str(finding.place) == f"c.csv, line 2, {column}"
+    assert line.distance == 7.5
+    assert line.diameter in {None, 0.15}
+
+
+@pytest.mark.parametrize(("column", "text"), [("chainage_m", "7,5 mm"), ("dn_mm", "0,15 m")])
+def test_another_unit_than_that_of_the_column_is_refused(column: str, text: str) -> None:
+    with pytest.raises(InputError, match="is not a number"):
+        read_connections(_line(**{column: text}), file="c.csv")
+
+
+def test_a_list_without_lines_says_so() -> None:
+    content = read(b"upstream;downstream;chainage_m\n", file="c.csv")
+    assert [f.rule for f in content.findings] == ["no-lines"]
+
+
+def test_observations_without_the_nodes_of_their_run_are_refused() -> None:
+    with pytest.raises(FileFormatError, match="header row") as refusal:
+        read(b"station_m;code\n5;BCA\n", file="c.csv")
+    assert "upstream and downstream" in str(refusal.value)
+
+
+@pytest.mark.parametrize(("letter", "start"), [("O", "T1"), ("I", "T1"), ("G", "T2"), ("U", "T2")])
+def test_letters_of_other_codings(letter: str, start: str) -> None:
+    data = f"up_node;down_node;station_m;code;direction\nT1;T2;5;BCA;{letter}\n".encode()
+    (one,) = read(data, file="c.csv").inspections
+    assert one.start_node == start

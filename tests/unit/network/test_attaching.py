@@ -122,3 +122,20 @@ def test_diameter_of_the_branch(q1: str, diameter: float | None, doubted: bool) 
     result = survey(Film([connection(10.0, q1=q1), finish(40.0)]))
     assert result.connections[0].diameter == diameter
     assert ("branch-size" in rules(result)) == doubted
+
+
+def test_a_line_written_twice_is_one_defect_but_two_sightings() -> None:
+    twice = [connection(10.0, "3"), Shot(10.0, "BAH", "E", clock="3")] * 2
+    found = _only(*twice)
+    assert _codes(found) == ["BAH"]
+    assert len(found.sightings) == 2
+    assert sum(len(s.defects) for s in found.sightings) == 2
+
+
+def test_unlike_defects_of_one_code_are_all_kept() -> None:
+    found = _only(
+        connection(10.0, "3"),
+        Shot(10.0, "BAH", "E", clock="3"),
+        Shot(10.0, "BAH", "E", clock="3", remark="again"),
+    )
+    assert _codes(found) == ["BAH", "BAH"]

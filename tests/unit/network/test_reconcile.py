@@ -354,3 +354,22 @@ def test_limits(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_nothing_gives_nothing() -> None:
     assert reconcile([]) == Survey((), (), (), ())
+
+
+def test_lists_that_do_not_agree_on_the_lining_are_doubted() -> None:
+    runs = [
+        DeclaredRun("S1", "S2", Place("a.csv", line), lined=lined)
+        for line, lined in ((2, True), (3, False))
+    ]
+    result = reconcile([], runs=runs)
+    assert result.runs[0].lined is True
+    doubt = next(f for f in result.findings if f.kind is FindingKind.DOUBT)
+    assert (doubt.rule, str(doubt.place)) == ("lining-evidence", "a.csv, line 3")
+
+
+@pytest.mark.parametrize(("last", "told"), [(40.4, False), (40.6, True)])
+def test_a_pass_that_goes_beyond_its_length_is_doubted(last: float, told: bool) -> None:
+    shots = [connection(10.0), finish(40.0), connection(last, "9")]
+    result = survey(Film(shots, length=40.0))
+    assert ("beyond-length" in rules(result)) is told
+    assert result.runs[0].length == last

@@ -8,6 +8,7 @@ from teewright.findings import FindingKind, Place
 from teewright.formats.en13508.fields import read_clock, read_number
 from teewright.formats.en13508.records import Cell, Row
 from teewright.formats.text import FindingLog, number
+from teewright.network.codes import GUESSED_STATION
 from teewright.network.values import Observation
 
 _USED = frozenset("ABCDEFGHIJKMN")
@@ -65,6 +66,8 @@ def _observation(row: Row, before: float, log: FindingLog) -> Observation:
     used = {"I": station, "D": numbers["D"], "E": numbers["E"]}
     extra += [(c, text[c]) for c in "IDE" if text[c] and not _says(text[c], used[c])]
     extra += [(c, text[c]) for c in "GH" if text[c].strip("0") and clocks[c] is None]
+    if numbers["I"] is None or station != numbers["I"]:
+        extra.append(GUESSED_STATION)
     return Observation(
         code=code,
         char1=text["B"].upper(),

@@ -1,0 +1,68 @@
+"""The starter site names what the survey holds, declares nothing, and can be filled in."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from teewright.formats.site_starter import starter_site
+from teewright.formats.site_toml import read_site
+from teewright.network.conditions import Site
+from teewright.network.notes import not_in_survey, unplaced
+from teewright.network.values import Survey
+from unit.network.writing import Film, connection, finish, survey
+
+FOUND = survey(Film([connection(10.0, "3"), connection(20.0, "", q1=""), finish(40.0)]))
+KEYS_WITH_A_SAMPLE = {"air_c": 10, "pipe_c": 10, "ground_m": 5, "invert_m": 2, "groundwater_m": 4,
+                      "liner_thickness_mm": 5, "ovality_percent": 2, "mean_flow_l_s": 1,
+                      "angle_deg": 60, "gap_mm": 0.2, "clock": 3, "diameter_mm": 150}  # fmt: skip
+
+
+def declared(text: str) -> Site:
+    site, findings = read_site(text.encode(), file="site.toml")
+    assert findings == ()
+    return site
+
+
+def filled(text: str) -> str:
+    """The file with every # taken away and every number given."""
+    body = text[text.index("# title") :]
+    lines = [re.sub(r"^# (?=[\[a-z])", "", line) for line in body.splitlines()]
+    given = [
+        re.sub(r"^(\w+) =(?= *(?:#|$))", lambda m: f"{m[1]} = {KEYS_WITH_A_SAMPLE[m[1]]}", line)
+        for line in lines
+    ]
+    return "\n".join(line for line in given if not line.startswith("flow_pattern"))
+
+
+def test_it_declares_nothing_and_names_everything() -> None:
+    site = declared(starter_site(FOUND))
+    assert [n.node for n in site.nodes] == ["S1", "S2"]
+    assert [(r.upstream, r.downstream, r.lined) for r in site.runs] == [("S1", "S2", None)]
+    assert replace(site, nodes=(), runs=()) == Site()
+    assert not_in_survey(FOUND, site) == ()
+
+
+def test_every_line_of_it_can_be_used() -> None:
+    site, _ = read_site(filled(starter_site(FOUND)).encode(), file="site.toml")
+    assert site.weather is not None
+    assert [n.groundwater for n in site.nodes] == [4.0, 4.0]
+    assert [c.chainage for c in site.connections] == [10.0, 20.0]
+    assert site.connections[1].diameter == 0.15
+    assert unplaced(FOUND, site) == ()
+
+
+@pytest.mark.parametrize("name", ['a"b', "a\\b", "Größe", "#x", "[[runs]]", "a' = 1"])
+def test_any_name_that_a_site_takes_comes_back(name: str) -> None:
+    found = survey(Film([connection(10.0), finish(40.0)], start=name, nodes=(name, "S2")))
+    assert [n.node for n in declared(starter_site(found)).nodes] == [name, "S2"]
+
+
+def test_names_that_a_site_does_not_take_are_left_out() -> None:
+    long = "N" * 61
+    found = survey(Film([connection(10.0), finish(40.0)], start=long, nodes=(long, "S2")))
+    assert [n.node for n in declared(starter_site(found)).nodes] == ["S2"]
+
+
+def test_a_survey_without_runs() -> None:
+    assert declared(starter_site(Survey((), (), (), ()))) == Site()
