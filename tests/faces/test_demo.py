@@ -61,7 +61,7 @@ def test_each_step_runs_alone_and_prints_a_table(teewright: Run, demo_pack: Path
     project = demo_pack / "job.tee"
     for step, head in (
         ("assess", "Need"),
-        ("design", "Set, bar"),
+        ("design", "Needed,"),
         ("plan", "Release from"),
         ("quote", "Total without tax"),
         ("prove", "State"),

@@ -134,3 +134,33 @@ def test_nothing_to_read_is_said(teewright: Run, tmp_path: Path) -> None:
         done = teewright(*words)
         assert done.code == 2
         assert "at least one survey file" in done.err
+
+
+def test_reading_the_same_again_changes_nothing(
+    teewright: Run, demo_files: Path, tmp_path: Path
+) -> None:
+    project = tmp_path / "town.tee"
+    words = ("read", demo_files / "survey-mill-lane.txt", "--project", project)
+    assert teewright(*words).code == 0
+    data = project.read_bytes()
+    for again in (words, ("read", "--project", project)):
+        assert teewright(*again).code == 0
+        assert project.read_bytes() == data
+
+
+def test_findings_of_the_site_are_told_when_it_is_read(
+    teewright: Run, demo_files: Path, tmp_path: Path
+) -> None:
+    site = tmp_path / "site.toml"
+    site.write_text(
+        '[[nodes]]\nnode = "nowhere"\nground_m = 4\n'
+        '[[connections]]\nrun = "T01-T02"\nchainage_m = 2.0\nnote = "at the gate"\n',
+        encoding="utf-8",
+    )
+    survey = demo_files / "survey-mill-lane.txt"
+    done = teewright("read", survey, "--site", site, "--project", tmp_path / "x.tee", "--json")
+    assert done.code == 0, done.err
+    document = json.loads(done.out)
+    rules = {f["rule"] for f in document["findings"]}
+    assert {"node-not-in-survey", "note-without-connection", "starter-kit"} <= rules
+    assert document["counts"]["findings"] == len(document["findings"])

@@ -64,7 +64,8 @@ def out() -> Console:
 
 def print_json(value: Any) -> None:
     """One JSON document on standard output."""
-    json.dump(value, sys.stdout, ensure_ascii=False, indent=2)
+    plain = not (sys.stdout.encoding or "utf-8").lower().startswith("utf")
+    json.dump(value, sys.stdout, ensure_ascii=plain, indent=2, allow_nan=False)
     sys.stdout.write("\n")
 
 

@@ -1,11 +1,13 @@
 """`teewright`: the command line. Exit code 0 done, 1 a check failed, 2 bad input."""
 
+import io
 import sys
+from typing import NoReturn
 
 import typer
 
 from teewright import __version__
-from teewright.cli import chain, field, start
+from teewright.cli import chain, field, start, starters
 from teewright.errors import TeewrightError
 
 app = typer.Typer(
@@ -35,17 +37,28 @@ def _root(
 
 
 start.register(app)
+starters.register(app)
 chain.register(app)
 field.register(app)
 
 
 def main() -> None:
     """Run the command line; an error of the user's making ends in one sentence and exit code 2."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a terminal may lack signs that a survey has
+            stream.reconfigure(errors="backslashreplace")
     try:
         app()
     except TeewrightError as error:
-        sys.stderr.write(f"teewright: {error}\n")
-        raise SystemExit(2) from None
+        _refuse(str(error))
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        _refuse(f"{error.filename or 'the output'} cannot be written or read ({reason.lower()})")
+
+
+def _refuse(sentence: str) -> NoReturn:
+    sys.stderr.write(f"teewright: {sentence}\n")
+    raise SystemExit(2) from None
 
 
 if __name__ == "__main__":

@@ -1,9 +1,11 @@
 """Write the pack into a folder."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Container, Iterator
 from pathlib import Path
 
 from teewright.cli.common import cannot, out
+from teewright.cli.tables import counted
 from teewright.cli.workbench import Workbench
 from teewright.collar.values import Collar
 from teewright.formats.cutting_dxf import write_collar
@@ -11,6 +13,9 @@ from teewright.formats.cutting_svg import write_panel
 from teewright.formats.lists import write_csv, write_xlsx
 from teewright.job.values import Job
 from teewright.report.pack import build_pdf
+
+_CUTTING = re.compile(r"P\d+(?:\.dxf|-[a-z]+\.svg)")
+"""Names of cutting files."""
 
 
 def patterns(job: Job) -> tuple[Collar, ...]:
@@ -38,26 +43,49 @@ def files(bench: Workbench) -> Iterator[tuple[str, bytes]]:
 
 def write_pack(bench: Workbench, folder: Path) -> None:
     """Write every file of the pack and say what is there."""
-    written = []
+    made = dict(files(bench))  # all of it before the first is written: no half a pack
     try:
-        for name, data in files(bench):
+        for name, data in made.items():
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
-            written.append(name)
+        outdated = remove_outdated(folder, made)
     except OSError as error:
         raise cannot("be written", folder, error) from error
-    _say(bench.job, folder, written)
+    _say(bench.job, folder, list(made), outdated)
 
 
-def _say(job: Job, folder: Path, written: list[str]) -> None:
+def remove_outdated(folder: Path, made: Container[str]) -> list[str]:
+    """Remove the cutting files of an earlier pack: nobody shall cut what is no longer designed.
+
+    Args:
+        folder: Of the pack; files of other names are left alone.
+        made: Paths in the pack that were written now.
+
+    Returns:
+        Their paths in the pack.
+    """
+    cutting = sorted((folder / "cutting").glob("P*"))
+    names = [f"cutting/{path.name}" for path in cutting if _CUTTING.fullmatch(path.name)]
+    outdated = [name for name in names if name not in made]
+    for name in outdated:
+        (folder / name).unlink()
+    return outdated
+
+
+def _say(job: Job, folder: Path, written: list[str], outdated: list[str]) -> None:
     console = out()
     cutting = sum(name.startswith("cutting/") for name in written)
     lists = sum(name.startswith("lists/") for name in written)
     console.print(
-        f"{len(job.survey.connections)} connections in {len(job.survey.runs)} runs: "
-        f"{len(job.designs.designs)} collars, {len(job.designs.refusals)} refused, "
-        f"{len(job.programme.shifts)} shifts, {len(job.programme.unplanned)} not planned, "
-        f"{len(job.findings)} findings"
+        f"{counted(len(job.survey.connections), 'connection')} in "
+        f"{counted(len(job.survey.runs), 'run')}: "
+        f"{counted(len(job.designs.designs), 'collar')}, {len(job.designs.refusals)} refused, "
+        f"{counted(len(job.programme.shifts), 'shift')}, "
+        f"{len(job.programme.unplanned)} not planned, {counted(len(job.findings), 'finding')}"
     )
-    console.print(f"{folder / 'pack.pdf'}, {lists} lists, {cutting} cutting files")
+    console.print(
+        f"{folder / 'pack.pdf'}, {counted(lists, 'list')}, {counted(cutting, 'cutting file')}"
+    )
+    if outdated:
+        console.print(f"removed from an earlier pack: {', '.join(outdated)}")

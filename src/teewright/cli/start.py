@@ -1,4 +1,4 @@
-"""Commands to begin with: read, kit, make, demo, doctor."""
+"""Commands to begin with: read, make, demo, doctor."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -18,11 +18,22 @@ from teewright.cli.common import (
     progress,
     today,
 )
-from teewright.cli.inputs import Document, Inputs, Options, document, load, read_surveys, stored
+from teewright.cli.inputs import (
+    Document,
+    Inputs,
+    Loaded,
+    Options,
+    document,
+    load,
+    read_surveys,
+    stored,
+)
 from teewright.cli.tables import findings_table, survey_tables
 from teewright.cli.workbench import Workbench
 from teewright.errors import InputError
 from teewright.formats.read_json import survey_json
+from teewright.network.notes import not_in_survey, unplaced
+from teewright.network.values import Survey
 from teewright.store.doctor import report
 from teewright.store.project import Project
 
@@ -43,7 +54,6 @@ SiteFile = Annotated[Path | None, typer.Option("--site", help="Site file (TOML).
 def register(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("read")(read)
-    app.command("kit")(kit)
     app.command("make")(make)
     app.command("demo")(demo)
     app.command("doctor")(doctor)
@@ -72,7 +82,7 @@ def read(
         survey = read_surveys(some(inputs).surveys)
     else:
         inputs = some(on_top(project, inputs, declare_liner, declare_branch))
-        survey = load(inputs).survey
+        survey = with_all_findings(load(inputs))
         keep(project, inputs)
     if as_json:
         print_json(survey_json(survey))
@@ -83,6 +93,13 @@ def read(
     findings_table(console, survey.findings)
     if project is not None:
         console.print(f"\nKept in {project}. Next: teewright assess {project}")
+
+
+def with_all_findings(loaded: Loaded) -> Survey:
+    """The survey with the findings of kit and site as well, and of the one against the other."""
+    survey, site = loaded.survey, loaded.site
+    more = (*loaded.findings, *not_in_survey(survey, site), *unplaced(survey, site))
+    return replace(survey, findings=(*survey.findings, *more))
 
 
 def some(inputs: Inputs) -> Inputs:
@@ -143,27 +160,13 @@ def keep(path: Path, inputs: Inputs) -> None:
 
 def replace_documents(project: Project, kind: str, wanted: tuple[Document, ...]) -> None:
     """Documents of a kind as wanted, in their order; what was there stays as history."""
-    for old in project.documents(kind):
+    before = project.documents(kind)
+    if [(d.name, d.data) for d in before] == [(d.name, d.data) for d in wanted]:
+        return
+    for old in before:
         project.remove_document(kind, old.name)
     for each in wanted:
         project.add_document(kind, each.name, each.data)
-
-
-def kit(
-    destination: Annotated[Path, typer.Option("--out", help="Where to write it.")] = Path(
-        "kit.toml"
-    ),
-) -> None:
-    """Write the starter kit: a file with invented figures to fill in with your own."""
-    if destination.exists():
-        raise InputError(
-            "is there already", file=str(destination), allowed="the name of a new file"
-        )
-    try:
-        destination.write_bytes(demo_data.file(demo_data.KIT_FILE))
-    except OSError as error:
-        raise cannot("be written", destination, error) from error
-    out().print(f"{destination} written: invented figures, to be replaced by your own")
 
 
 def make(

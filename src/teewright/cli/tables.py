@@ -19,16 +19,37 @@ from teewright.units import BAR, LITRE, MINUTE, MM, clock_text
 
 MOST_FINDINGS = 12
 """Findings printed by rule before the rest is only counted."""
+WHOLE = frozenset({"Connection", "Run", "Kind", "Open", "Need", "State", "Rule", "Packer"})
+"""Heads of columns whose words are not broken over lines, however narrow the terminal ..."""
+MANY = 8
+"""In tables of more columns the unit stands below the head."""
+WIDEST = 24
+"""... unless one is longer than this [signs]."""
 
 
 def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Table:
     """A table without verticals; heads that end in a unit are set right."""
-    made = Table(title=title, title_justify="left", box=None, pad_edge=False, header_style="bold")
-    for head in heads:
-        made.add_column(head, justify="right" if ", " in head or head == "No" else "left")
-    for row in rows:
+    cells = [tuple(row) for row in rows]
+    made = Table(title=title, title_justify="left", box=None, header_style="bold")
+    made.pad_edge, made.padding = False, (0, 1, 0, 0)
+    for place, head in enumerate(heads):
+        widest = max((len(row[place]) for row in cells), default=0)
+        whole = head in WHOLE and widest <= WIDEST
+        made.add_column(
+            head.replace(", ", ",\n") if len(heads) > MANY else head,
+            justify="right" if ", " in head or head in {"No", "Seen"} else "left",
+            min_width=widest if whole else None,
+            overflow="fold",
+        )
+    for row in cells:
         made.add_row(*(Text(cell) for cell in row))
+    made.show_header = made.row_count > 0
     return made
+
+
+def counted(number_of: int, thing: str) -> str:
+    """`1 run`, `2 runs`."""
+    return f"{number_of} {thing}" if number_of == 1 else f"{number_of} {thing}s"
 
 
 def number(value: float | None, factor: float = 1.0, decimals: int = 2) -> str:
@@ -49,7 +70,8 @@ def survey_tables(console: Console, survey: Survey) -> None:
         return
     console.print(
         table(
-            f"{len(survey.runs)} runs from {len(survey.inspections)} inspections",
+            f"{counted(len(survey.runs), 'run')} from "
+            f"{counted(len(survey.inspections), 'inspection')}",
             ("Run", "Length, m", "DN, mm", "Lined", "Inspections, no", "Connections, no"),
             (
                 (
@@ -67,7 +89,7 @@ def survey_tables(console: Console, survey: Survey) -> None:
     console.print()
     console.print(
         table(
-            f"{len(survey.connections)} connections",
+            counted(len(survey.connections), "connection"),
             (
                 "Connection",
                 "Chainage, m",
@@ -75,7 +97,7 @@ def survey_tables(console: Console, survey: Survey) -> None:
                 "DN, mm",
                 "Kind",
                 "Open",
-                "Seen, no",
+                "Seen",
                 "Defects",
             ),
             (
@@ -107,7 +129,7 @@ def findings_table(console: Console, findings: Sequence[Finding]) -> None:
     ordered = sorted(groups.items(), key=lambda g: (-gravity[g[0][0]], g[0][1]))
     console.print(
         table(
-            f"{len(findings)} findings",
+            counted(len(findings), "finding"),
             ("Kind", "Rule", "No", "First of them"),
             (
                 (
@@ -122,7 +144,8 @@ def findings_table(console: Console, findings: Sequence[Finding]) -> None:
     )
     if len(ordered) > MOST_FINDINGS:
         console.print(
-            f"and {len(ordered) - MOST_FINDINGS} more rules; all are in the pack and in --json"
+            f"and {counted(len(ordered) - MOST_FINDINGS, 'more rule')}; "
+            "all are in the pack and in --json"
         )
 
 
@@ -131,7 +154,7 @@ def assessment_table(console: Console, assessment: Assessment) -> None:
     ranked = sorted(assessment.verdicts, key=lambda v: v.rank)
     console.print(
         table(
-            f"{len(ranked)} connections by groundwater entry",
+            f"{counted(len(ranked), 'connection')} by groundwater entry",
             ("No", "Connection", "Need", "First", "Entry", "Why"),
             (
                 (
@@ -152,7 +175,7 @@ def designs_table(console: Console, designs: Designs) -> None:
     """Collars with the numbers that a crew sets, then refusals."""
     console.print(
         table(
-            f"{len(designs.designs)} collars, {len(designs.refusals)} refused",
+            f"{counted(len(designs.designs), 'collar')}, {len(designs.refusals)} refused",
             (
                 "Connection", "Pattern", "Fabric, m2", "Resin, l", "Packs, no", "Set, bar",
                 "Within, min", "Release, min", "Wall, mm", "Needed, mm",
@@ -183,7 +206,7 @@ def programme_table(console: Console, programme: Programme) -> None:
     proof = "proved the least" if programme.proved else f"at least {programme.bound} needed"
     console.print(
         table(
-            f"{len(programme.shifts)} shifts ({proof})",
+            f"{counted(len(programme.shifts), 'shift')} ({proof})",
             (
                 "Shift",
                 "Crew",
@@ -242,7 +265,7 @@ def records_table(console: Console, records: Sequence[HandoverRecord]) -> None:
     """Hand-over state of each connection."""
     console.print(
         table(
-            f"{len(records)} connections",
+            counted(len(records), "connection"),
             ("Connection", "State", "Leak test", "Departures and open points"),
             (
                 (
