@@ -85,9 +85,11 @@ class RangeError(TeewrightError, ValueError):
     ) -> None:
         self.quantity, self.value, self.low, self.high = quantity, value, low, high
         self.unit, self.law = unit, law
+        # a user reads temperatures in degrees Celsius; the attributes stay SI
+        shift, shown = (273.15, "°C") if unit == "K" else (0.0, unit)
+        told, least, most = (f"{number - shift:.6g}" for number in (value, low, high))
         super().__init__(
-            f"{quantity} = {value:.6g} {unit} is outside {low:.6g} to {high:.6g} {unit}, "
-            f"the range of {law}"
+            f"{quantity} = {told} {shown} is outside {least} to {most} {shown}, the range of {law}"
         )
 
 

@@ -15,7 +15,7 @@ from teewright.pressure.host import Ground
 from teewright.pressure.values import PressureWindow
 from teewright.pressure.window import inflation_window, pressure_on_fabric
 from teewright.resin.uptake import stretched_thickness, thickness_at
-from teewright.units import BAR
+from teewright.units import BAR, MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +47,16 @@ def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
     """Shape, packer and pressure of one connection.
 
     Raises:
-        CannotBeMadeError: No packer fits, or no pressure both forms and breaks nothing.
+        CannotBeMadeError: No bore, no packer that fits, or no pressure that both forms and
+            breaks nothing.
         GeometryError: The junction cannot exist.
         RangeError: The set pressure is outside the fabric's measured thickness.
     """
+    if inputs.lined_diameter <= 0.0:
+        liner, host = inputs.liner_thickness.value / MM, inputs.host_diameter.value / MM
+        raise CannotBeMadeError(
+            [f"A liner of {liner:.1f} mm leaves no bore in a host of {host:.0f} mm; check both."]
+        )
     exact = Junction(
         main_diameter=inputs.lined_diameter,
         branch_diameter=inputs.branch_diameter.value,

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from teewright.errors import CannotBeMadeError
 from teewright.job.beginning import begin, stand_ins
 from teewright.job.resolve import resolve
 from teewright.kit.values import Kit, Packer
@@ -90,3 +91,11 @@ def test_groundwater_above_the_ground_presses_and_holds_in_full(kit: Kit) -> Non
     assert dict(found.low_parts)["groundwater at the invert"] == pytest.approx(water)
     row = next(r for r in found.trace if r.symbol == "u")
     assert row.value == pytest.approx(water - 9810.0 * inputs.host_diameter.value)
+
+
+def test_a_liner_that_fills_the_pipe_is_named() -> None:
+    survey, site = world.survey(), world.site()
+    inputs = resolve(survey, site, survey.connections[0])
+    thick = replace(inputs, liner_thickness=replace(inputs.liner_thickness, value=0.12))
+    with pytest.raises(CannotBeMadeError, match="leaves no bore in a host of 200 mm"):
+        begin("X", thick, world.kit())
