@@ -1,6 +1,7 @@
 """`teewright`: the command line. Exit code 0 done, 1 a check failed, 2 bad input."""
 
 import io
+import os
 import sys
 from typing import NoReturn
 
@@ -48,12 +49,24 @@ def main() -> None:
         if isinstance(stream, io.TextIOWrapper):  # a terminal may lack signs that a survey has
             stream.reconfigure(errors="backslashreplace")
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()  # what is still held back must fail here, not after the last word
     except TeewrightError as error:
         _refuse(str(error))
     except OSError as error:
+        _let_go_of_output()
         reason = error.strerror or type(error).__name__
         _refuse(f"{error.filename or 'the output'} cannot be written or read ({reason.lower()})")
+
+
+def _let_go_of_output() -> None:
+    """Send what could not be written nowhere, so that the end of the program does not try again."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
 
 
 def _refuse(sentence: str) -> NoReturn:
