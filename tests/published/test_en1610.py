@@ -1,6 +1,6 @@
 """EN 1610: air test times, water volumes, and the constants that DWA-A 139 derives from them.
 
-The standard itself was not read. Times come from a public transcript of the test time table of
+The standard itself was not read. Times come from a public copy of the test time table of
 DIN EN 1610:2015-12, which was read except for its last cells; those are values from memory.
 """
 
@@ -24,7 +24,7 @@ from teewright.proof.en1610 import (
 from teewright.proof.en1610_water import WaterPart, allowance, wetted_area
 from teewright.units import LITRE, MBAR, MINUTE, MM
 
-TRANSCRIPT = "DIN EN 1610:2015-12, test time table, transcript on a public document site"
+COPY = "DIN EN 1610:2015-12, test time table, copy on a public document site"
 BFR = "BFR Abwasser, A-2.5.2, on EN 1610:2015"
 READ: Standing = "published, read in a secondary source"
 MEMORY: Standing = "value from memory"
@@ -76,7 +76,7 @@ def times(table: Times, *, dry: bool) -> Iterator[Check]:
             standing = MEMORY if not dry and (method, dn) in NOT_READ else READ
             yield Check(
                 f"{method} DN {dn}, {concrete}",
-                TRANSCRIPT,
+                COPY,
                 f"row {method}, column DN {dn}",
                 standing,
                 printed,
@@ -91,7 +91,7 @@ def constants() -> Iterator[Check]:
     for dn, printed in zip(DIAMETERS, KP_DRY, strict=True):
         yield Check(
             f"Kp DN {dn}, dry concrete",
-            TRANSCRIPT,
+            COPY,
             f"row Kp, column DN {dn}",
             READ,
             printed,

@@ -49,7 +49,7 @@ TABLE_WET: dict[str, dict[int, float]] = {
 }
 """Printed times [min] for wet concrete and all other materials by method and DN [mm].
 
-LA, LB and LC to DN 600 read in a transcript of DIN EN 1610:2015-12; LC from DN 800 and LD are
+LA, LB and LC to DN 600 read in a copy of DIN EN 1610:2015-12; LC from DN 800 and LD are
 values from memory. LD at DN 1000 is printed as 7 where the rounded formula gives 6.
 """
 TABLE_DRY: dict[str, dict[int, float]] = {
@@ -58,7 +58,7 @@ TABLE_DRY: dict[str, dict[int, float]] = {
     "LC": dict(zip(_COLUMNS, (3.0, 3.0, 3.0, 4.0, 6.0, 8.0, 10.0), strict=True)),
     "LD": dict(zip(_COLUMNS, (1.5, 1.5, 1.5, 2.0, 3.0, 4.0, 5.0), strict=True)),
 }
-"""Printed times [min] for dry concrete, read in the same transcript."""
+"""Printed times [min] for dry concrete, read in the same copy."""
 
 
 def air_method(name: str) -> AirMethod:
@@ -77,7 +77,7 @@ def kp(diameter: float, *, dry_concrete: bool = False) -> float:
 
     `Kp = 12/DN <= 0.058` for wet concrete and all other materials, `16/DN <= 0.058` for dry
     concrete, per minute with DN in mm. Source: EN 1610:2015, 13.2, table; read in BFR Abwasser
-    A-2.5.2 and a transcript of the table.
+    A-2.5.2 and a copy of the table.
 
     Args:
         diameter: Inner diameter, 0.1 to 1.0 [m].
