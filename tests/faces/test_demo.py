@@ -76,7 +76,12 @@ def test_the_same_inputs_make_the_same_pack(
 ) -> None:
     copy = tmp_path / "job.tee"
     shutil.copy(demo_pack / "job.tee", copy)
-    assert teewright("pack", copy, "--out", tmp_path).code == 0
+    done = teewright("pack", copy, "--out", tmp_path, "--json")
+    assert done.code == 0, done.err
+    told = json.loads(done.out)
+    assert told["counts"]["connections"] == 35
+    assert told["invented"] is True
+    assert all((tmp_path / name).is_file() for name in told["files"])
     for name in ("pack.pdf", "lists/connections.csv", "cutting/P1.dxf"):
         assert (tmp_path / name).read_bytes() == (demo_pack / name).read_bytes(), name
 

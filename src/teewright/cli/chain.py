@@ -110,9 +110,9 @@ def quote(project: ProjectPath, as_json: AsJson = False) -> None:
     quote_table(out(), found)
 
 
-def pack(project: ProjectPath, destination: OutDir = Path("pack")) -> None:
+def pack(project: ProjectPath, destination: OutDir = Path("pack"), as_json: AsJson = False) -> None:
     """Write the pack: one PDF, the lists as XLSX and CSV, the cutting files."""
     from teewright.cli.packing import write_pack
 
     with workbench(project) as bench:
-        write_pack(bench, destination)
+        write_pack(bench, destination, as_json=as_json)

@@ -4,7 +4,7 @@ import re
 from collections.abc import Container, Iterator
 from pathlib import Path
 
-from teewright.cli.common import cannot, out
+from teewright.cli.common import cannot, out, print_json
 from teewright.cli.tables import counted
 from teewright.cli.workbench import Workbench
 from teewright.collar.values import Collar
@@ -41,8 +41,8 @@ def files(bench: Workbench) -> Iterator[tuple[str, bytes]]:
             yield f"cutting/{collar.pattern}-{panel.name}.svg", text.encode()
 
 
-def write_pack(bench: Workbench, folder: Path) -> None:
-    """Write every file of the pack and say what is there."""
+def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
+    """Write every file of the pack and say what is there, in words or as JSON."""
     made = dict(files(bench))  # all of it before the first is written: no half a pack
     try:
         for name, data in made.items():
@@ -52,7 +52,10 @@ def write_pack(bench: Workbench, folder: Path) -> None:
         outdated = remove_outdated(folder, made)
     except OSError as error:
         raise cannot("be written", folder, error) from error
-    _say(bench.job, folder, list(made), outdated)
+    if as_json:
+        print_json(_told(bench.job, folder, list(made), outdated))
+    else:
+        _say(bench.job, folder, list(made), outdated)
 
 
 def remove_outdated(folder: Path, made: Container[str]) -> list[str]:
@@ -73,6 +76,24 @@ def remove_outdated(folder: Path, made: Container[str]) -> list[str]:
     return outdated
 
 
+def _told(job: Job, folder: Path, written: list[str], outdated: list[str]) -> dict[str, object]:
+    return {
+        "folder": str(folder),
+        "files": written,
+        "removed": outdated,
+        "counts": {
+            "connections": len(job.survey.connections),
+            "runs": len(job.survey.runs),
+            "collars": len(job.designs.designs),
+            "refused": len(job.designs.refusals),
+            "shifts": len(job.programme.shifts),
+            "not_planned": len(job.programme.unplanned),
+            "findings": len(job.findings),
+        },
+        "invented": job.site.invented or job.kit.invented,
+    }
+
+
 def _say(job: Job, folder: Path, written: list[str], outdated: list[str]) -> None:
     console = out()
     cutting = sum(name.startswith("cutting/") for name in written)
@@ -89,3 +110,5 @@ def _say(job: Job, folder: Path, written: list[str], outdated: list[str]) -> Non
     )
     if outdated:
         console.print(f"removed from an earlier pack: {', '.join(outdated)}")
+    if job.site.invented:
+        console.print("All data of this job are invented.")

@@ -176,13 +176,14 @@ def make(
     site: SiteFile = None,
     declare_liner: Liner = None,
     declare_branch: Branch = None,
+    as_json: AsJson = False,
 ) -> None:
     """The whole job: from survey files to the pack and a project file, in one folder."""
     options = Options().changed(declare_liner, declare_branch)
-    whole_job(gather(files, kit, site, options), destination)
+    whole_job(gather(files, kit, site, options), destination, as_json=as_json)
 
 
-def whole_job(inputs: Inputs, destination: Path) -> None:
+def whole_job(inputs: Inputs, destination: Path, *, as_json: bool) -> None:
     """Check the inputs, keep them in a project file, run every step and write the pack."""
     from teewright.cli.packing import write_pack
 
@@ -192,7 +193,7 @@ def whole_job(inputs: Inputs, destination: Path) -> None:
     keep(path, inputs)
     with Project.open(path) as project, progress() as tell:
         bench = Workbench(project, progress=tell, today=today())
-        write_pack(bench, destination)
+        write_pack(bench, destination, as_json=as_json)
 
 
 def make_folder(folder: Path) -> None:
@@ -207,13 +208,12 @@ def make_folder(folder: Path) -> None:
         raise cannot("be made", folder, error) from error
 
 
-def demo(destination: OutDir = Path("demo-pack")) -> None:
+def demo(destination: OutDir = Path("demo-pack"), as_json: AsJson = False) -> None:
     """The whole job on an invented town: a pack to look at, and a project file to try."""
     files = tuple(Document(name, demo_data.file(name)) for name in demo_data.SURVEY_FILES)
     kit_file = Document("kit.toml", demo_data.file(demo_data.KIT_FILE))
     site_file = Document("site.toml", demo_data.file(demo_data.SITE_FILE))
-    whole_job(Inputs(files, kit_file, site_file, Options()), destination)
-    out().print("All data of this job are invented.")
+    whole_job(Inputs(files, kit_file, site_file, Options()), destination, as_json=as_json)
 
 
 def doctor() -> None:
