@@ -77,6 +77,9 @@ def test_the_seam_only_ever_stretches(junction: Junction, thickness: float, stre
 def test_twice_the_size_is_twice_the_collar(junction: Junction, scale: float) -> None:
     """Lengths scale; laps and seam allowance do not, so seam and surface are compared."""
     small = drawn(junction, 0.002, 1.05)
+    ratio = junction.branch_diameter / junction.main_diameter
+    # just below equal pipes the square root in the saddle turns a rounding e into sqrt(e)
+    exact = 1e-9 if ratio < 0.999 or ratio == 1.0 else 1e-7
     sizes = (junction.main_diameter, junction.branch_diameter, junction.fillet)
     main, branch, fillet = (scale * size for size in sizes)
     large = collar(
@@ -86,9 +89,9 @@ def test_twice_the_size_is_twice_the_collar(junction: Junction, scale: float) ->
         sleeve_length=scale * small.sleeve_length,
         branch_length=scale * small.branch_length,
     )
-    assert large.seam_length == pytest.approx(scale * small.seam_length, rel=1e-9)
-    assert large.formed_area == pytest.approx(scale**2 * small.formed_area, rel=1e-9)
-    assert large.seam_stretch == pytest.approx(small.seam_stretch, rel=1e-6)
+    assert large.seam_length == pytest.approx(scale * small.seam_length, rel=exact)
+    assert large.formed_area == pytest.approx(scale**2 * small.formed_area, rel=exact)
+    assert large.seam_stretch == pytest.approx(small.seam_stretch, rel=1e3 * exact)
 
 
 @MODEST
