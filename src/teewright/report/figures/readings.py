@@ -21,7 +21,7 @@ from teewright.report.pen import (
 )
 
 WIDTH, HEIGHT = 84.0, 62.0
-_LEFT, _RIGHT, _TOP, _FOOT = 12.0, 82.0, 4.0, 54.0
+_LEFT, _RIGHT, _TOP, _FOOT = 12.0, 79.0, 4.0, 54.0
 _STEPS = (1.0, 2.0, 5.0)
 _MINUTES = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)
 _NARROW, _HATCH = 1.0, 2.2
