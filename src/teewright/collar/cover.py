@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from teewright.collar.values import Collar
 from teewright.errors import GeometryError
 from teewright.junction.fillet import Fillet, roll_ball
@@ -38,8 +40,8 @@ def sleeve_margins(edge: Fillet, centre: float, sleeve_length: float) -> tuple[f
     """
     along = edge.main_flat[:, 0]
     half = sleeve_length / 2.0
-    upstream = centre + half - float(along.max())
-    downstream = float(along.min()) - (centre - half)
+    upstream = centre + half - float(np.max(along))
+    downstream = float(np.min(along)) - (centre - half)
     short = min(upstream, downstream)
     if not short > 0.0:
         raise GeometryError(
@@ -60,7 +62,7 @@ def check_branch_part(edge: Fillet, branch_length: float) -> None:
     Raises:
         GeometryError: It does not reach the branch all round.
     """
-    needed = float(edge.branch_flat[:, 1].max() - edge.branch_seam[:, 1].max())
+    needed = float(np.max(edge.branch_flat[:, 1]) - np.max(edge.branch_seam[:, 1]))
     if not branch_length > needed:
         raise GeometryError(
             f"a branch part of {1e3 * branch_length:.0f} mm ends on the rounded edge; more than "
@@ -72,5 +74,5 @@ def branch_reach(collar: Collar) -> float:
     """From the main's crown up the branch's axis to the top of a collar [m]."""
     shape = mid_surface(collar.junction, collar.thickness)
     edge = roll_ball(shape, quadrant_angles(SEAM_SAMPLES))
-    top = float(edge.branch_seam[:, 1].max()) + collar.branch_length
+    top = float(np.max(edge.branch_seam[:, 1])) + collar.branch_length
     return top - crown_height(collar.junction)

@@ -94,7 +94,7 @@ def sleeve(
     grown = Polygon(np.vstack([seam, corners]))
     if allowance:
         grown = grown.buffer(allowance, quad_segs=_ARC_SEGMENTS)
-    low = float(seam[:, 1].min()) - 2.0 * allowance - 1.0
+    low = float(np.min(seam[:, 1])) - 2.0 * allowance - 1.0
     cut = grown.intersection(box(-half_width, low, half_width, top))
     if not isinstance(cut, Polygon) or cut.is_empty:
         raise GeometryError(

@@ -90,7 +90,7 @@ def design_collar(
         junction=shape,
         edge=edge,
         centre=opening_centre(junction),
-        top=float(edge.branch_seam[:, 1].max()) + branch_length,
+        top=float(np.max(edge.branch_seam[:, 1])) + branch_length,
         stretch=stretch,
         sleeve_length=sleeve_length,
         lap=lap,
@@ -135,7 +135,7 @@ def _main_flat(plan: _Plan, line: FloatArray) -> FloatArray:
 
 def _branch_flat(plan: _Plan, line: FloatArray) -> FloatArray:
     """From (round, along) formed to cut, lowest point of the seam at height 0."""
-    low = float(plan.edge.branch_seam[:, 1].min())
+    low = float(np.min(plan.edge.branch_seam[:, 1]))
     return np.column_stack([line[:, 0], line[:, 1] - low]) / plan.stretch
 
 
@@ -148,7 +148,7 @@ def _main_panel(plan: _Plan) -> Panel:
     marks = notch_angles(plan.edge.phi, plan.edge.seam)
     # the seam line runs clockwise round the opening (crotch, then +y): the cut edge is inside it
     side = -1 if ring_area(points(seam[:-1])) < 0.0 else 1
-    beside = (half_seam + float(seam[:, 0].max())) / 2.0
+    beside = (half_seam + float(np.max(seam[:, 0]))) / 2.0
     return Panel(
         name="main",
         cut=cut,
@@ -168,7 +168,7 @@ def _main_panel(plan: _Plan) -> Panel:
 def _branch_panel(plan: _Plan) -> Panel:
     seam = _branch_flat(plan, plan.edge.branch_seam)
     half_seam = math.pi * plan.junction.branch_diameter / 2.0 / plan.stretch
-    low = float(plan.edge.branch_seam[:, 1].min())
+    low = float(np.min(plan.edge.branch_seam[:, 1]))
     top = (plan.top - low) / plan.stretch
     period = np.array([2.0 * half_seam, 0.0])
     carried_on = np.vstack([seam[:-1] - period, seam, seam[1:] + period])
@@ -219,10 +219,10 @@ def _measure(plan: _Plan, main: Panel, branch: Panel, host: Junction) -> Measure
     excess = fillet_excess(edge.turning, plan.junction.fillet)
     return Measures(
         turning=(float(edge.turning[len(edge.phi) // 2]), float(edge.turning[0])),
-        excess=(float(excess.min()), float(excess.max())),
+        excess=(float(np.min(excess)), float(np.max(excess))),
         seam_length=float(formed.sum()),
         seam_edges=(line_length(main.seams[0][1]), line_length(branch.seams[0][1])),
-        seam_stretch=(float(ratios.min()), float(ratios.max())),
+        seam_stretch=(float(np.min(ratios)), float(np.max(ratios))),
         formed_area=_formed_area(plan),
         fabric_area=main.area + branch.area,
         margins=sleeve_margins(edge, plan.centre, plan.sleeve_length),
