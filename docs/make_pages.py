@@ -8,12 +8,12 @@ from typing import Any
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
 
-from typer.main import get_command  # noqa: E402
+from typer.main import get_command
 
-from support import Check  # noqa: E402
-from teewright.assess.page import rules_page  # noqa: E402
-from teewright.cli.main import app  # noqa: E402
-from teewright.formats.toml_docs import kit_page, site_page  # noqa: E402
+from support import Check
+from teewright.assess.page import rules_page
+from teewright.cli.main import app
+from teewright.formats.toml_docs import kit_page, site_page
 
 HEAD = """# Published checks
 

@@ -1,9 +1,10 @@
 """Commands for the steps of a job: assess, design, plan, quote, pack."""
 
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 import typer
+from rich.console import Console
 
 from teewright.cli.common import (
     AsJson,
@@ -23,6 +24,7 @@ from teewright.cli.tables import (
     programme_table,
     quote_table,
 )
+from teewright.findings import Finding
 from teewright.formats.json_values import plain
 from teewright.store.project import Project
 
@@ -47,9 +49,18 @@ def _declare(path: Path, liner_mm: float | None, branch_mm: float | None) -> Non
         project.add_document("option", "options.json", options.to_bytes())
 
 
-def _json(value: object) -> None:
-    document: Any = plain(value)
-    print_json(document)
+def _show(
+    value: object, as_json: bool, told: Callable[[Console], None], findings: Sequence[Finding] = ()
+) -> None:
+    """A result as JSON for programs, or as tables for people with its findings below."""
+    if as_json:
+        print_json(plain(value))
+        return
+    console = out()
+    told(console)
+    if findings:
+        console.print()
+        findings_table(console, findings)
 
 
 def assess(
@@ -61,14 +72,8 @@ def assess(
     """What each connection needs, and how much groundwater it lets in."""
     _declare(project, declare_liner, declare_branch)
     with workbench(project) as bench:
-        assessment = bench.assessment
-    if as_json:
-        _json(assessment)
-        return
-    console = out()
-    assessment_table(console, assessment)
-    console.print()
-    findings_table(console, assessment.findings)
+        found = bench.assessment
+    _show(found, as_json, lambda c: assessment_table(c, found), found.findings)
 
 
 def design(
@@ -80,34 +85,22 @@ def design(
     """Collars, resin, times, pressure, wall and bypass of each connection to be sealed."""
     _declare(project, declare_liner, declare_branch)
     with workbench(project) as bench:
-        designs = bench.designs
-    if as_json:
-        _json(designs)
-        return
-    console = out()
-    designs_table(console, designs)
-    console.print()
-    findings_table(console, designs.findings)
+        found = bench.designs
+    _show(found, as_json, lambda c: designs_table(c, found), found.findings)
 
 
 def plan(project: ProjectPath, as_json: AsJson = False) -> None:
     """Shifts for crews and packers; what cannot be planned is named with the reason."""
     with workbench(project) as bench:
-        programme = bench.programme
-    if as_json:
-        _json(programme)
-        return
-    programme_table(out(), programme)
+        found = bench.programme
+    _show(found, as_json, lambda c: programme_table(c, found))
 
 
 def quote(project: ProjectPath, as_json: AsJson = False) -> None:
     """Quantities and price."""
     with workbench(project) as bench:
         found = bench.job.quote
-    if as_json:
-        _json(found)
-        return
-    quote_table(out(), found)
+    _show(found, as_json, lambda c: quote_table(c, found))
 
 
 def pack(project: ProjectPath, destination: OutDir = Path("pack"), as_json: AsJson = False) -> None:

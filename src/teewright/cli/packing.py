@@ -20,7 +20,8 @@ _CUTTING = re.compile(r"P\d+(?:\.dxf|-[a-z]+\.svg)")
 
 def patterns(job: Job) -> tuple[Collar, ...]:
     """Each pattern once, in order of name."""
-    return tuple({d.collar.pattern: d.collar for d in job.designs.designs}.values())
+    found = {d.collar.pattern: d.collar for d in job.designs.designs}
+    return tuple(found[name] for name in sorted(found, key=lambda name: (len(name), name)))
 
 
 def files(bench: Workbench) -> Iterator[tuple[str, bytes]]:

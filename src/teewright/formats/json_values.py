@@ -37,7 +37,7 @@ def load(text: str, kind: type[Value], *, file: str = "") -> Value:
     Raises:
         FileFormatError: The text does not hold such a value.
     """
-    from pydantic import ValidationError  # noqa: PLC0415
+    from pydantic import ValidationError  # noqa: PLC0415 -- as above
 
     try:
         value: Value = _adapter(kind).validate_json(text)

@@ -18,11 +18,18 @@ from teewright.units import GRAVITY
 NU = 1.31e-6
 
 
-@given(st.floats(0.05, 3.0), st.floats(-3.0, -1.0), st.floats(-5.0, -2.61))  # k at most 0.05 D
+@given(st.floats(0.05, 3.0), st.floats(-3.0, -0.5), st.floats(-5.0, -2.6))
 @settings(max_examples=80, deadline=None)
 def test_the_explicit_form_against_darcy(D: float, log_slope: float, log_k: float) -> None:
     slope, k = 10.0**log_slope, 10.0**log_k
-    velocity = colebrook_velocity(D, slope, k, kinematic_viscosity=NU)
+    refusal = None
+    try:
+        velocity = colebrook_velocity(D, slope, k, kinematic_viscosity=NU)
+    except RangeError as refused:  # rough small pipes, and steep large ones, leave the law
+        refusal = refused
+    if refusal is not None:
+        assert not refusal.low <= refusal.value <= refusal.high
+        return
     f = colebrook_friction(k / D, velocity * D / NU)
     assert f / D * velocity**2 / (2.0 * GRAVITY) == pytest.approx(slope, rel=1e-9)
 
