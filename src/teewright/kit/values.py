@@ -22,6 +22,13 @@ class Fabric:
         roll_width: Usable width of the roll [m].
         price: Per m2, in the currency of the rates.
         source: Where the figures came from.
+        poisson: Contraction across per stretch along the grain, pulled along it, in logarithmic
+            strains [-].
+        stiffness_shear: Membrane stiffness in shear [N/m]; 0 where not measured, see
+            `teewright.fabric.law`.
+        seam_stiffness: Axial stiffness of a sewn seam beyond that of the fabric [N].
+        seam_take: Length that the bulk of a sewn seam takes up across it, both sides [m].
+        friction: Coulomb's coefficient of the soaked fabric on pipe or liner [-].
     """
 
     name: str
@@ -35,6 +42,11 @@ class Fabric:
     roll_width: float
     price: float
     source: str
+    poisson: float = 0.3
+    stiffness_shear: float = 0.0
+    seam_stiffness: float = 0.0
+    seam_take: float = 0.0
+    friction: float = 0.3
 
 
 @dataclass(frozen=True, slots=True)
