@@ -6,6 +6,7 @@ point of the branch is s d + r cos(phi) e + r sin(phi) y with e = (sin theta, 0,
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,10 +87,10 @@ def mid_surface(junction: Junction, thickness: float) -> Junction:
             f"a fabric {1e3 * thickness:.1f} mm thick does not go into a branch of "
             f"{1e3 * junction.branch_diameter:.0f} mm"
         )
-    return Junction(
+    return replace(
+        junction,
         main_diameter=junction.main_diameter - thickness,
         branch_diameter=junction.branch_diameter - thickness,
-        angle=junction.angle,
         fillet=junction.fillet + thickness / 2.0,
     )
 
