@@ -8,7 +8,7 @@ import pytest
 
 HEAVY = {
     "alembic", "ezdxf", "numpy", "openpyxl", "ortools", "pydantic", "rich", "scipy", "shapely",
-    "sqlalchemy", "typer", "typst",
+    "numba", "spyrrow", "sqlalchemy", "typer", "typst",
 }  # fmt: skip
 PROBE = """
 import json, sys, time
@@ -36,6 +36,6 @@ def test_import_is_quick_and_light() -> None:
     assert seconds < 0.3
 
 
-@pytest.mark.parametrize("room", ["network", "kit", "assess", "programme", "job", "site"])
+@pytest.mark.parametrize("room", ["network", "kit", "assess", "fabric", "programme", "job", "site"])
 def test_values_are_light(room: str) -> None:
     assert probe(f"teewright.{room}.values")[1] & HEAVY == set()

@@ -8,7 +8,7 @@ from typing import NoReturn
 import typer
 
 from teewright import __version__
-from teewright.cli import chain, field, start, starters
+from teewright.cli import chain, fabric, field, start, starters
 from teewright.errors import TeewrightError
 
 app = typer.Typer(
@@ -39,6 +39,7 @@ def _root(
 
 start.register(app)
 starters.register(app)
+fabric.register(app)
 chain.register(app)
 field.register(app)
 

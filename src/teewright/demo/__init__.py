@@ -11,6 +11,8 @@ KIT_FILE = "kit.toml"
 """Name of the kit file."""
 SITE_FILE = "site.toml"
 """Name of the site file."""
+PLAIN_KIT_FILE = "plain_kit.toml"
+"""Name of the plain kit, for one odd junction without a project; no part of the scenario."""
 README = "README.txt"
 """Name of the file that tells what each file is."""
 
@@ -30,3 +32,8 @@ def file(name: str) -> bytes:
 def files() -> dict[str, bytes]:
     """Every file of the demo: name -> bytes, the survey first."""
     return {name: file(name) for name in (*SURVEY_FILES, SITE_FILE, KIT_FILE, README)}
+
+
+def plain_kit() -> bytes:
+    """The plain kit: fabrics named by their kind, with invented figures of the usual size."""
+    return file(PLAIN_KIT_FILE)

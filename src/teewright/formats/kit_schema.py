@@ -57,7 +57,32 @@ class FabricTable(Table):
     )
     roll_width_mm: float = Field(gt=0, le=10000, description="Usable width of the roll.")
     price_per_m2: Price = Field(description="Price of the fabric.")
+    poisson: float = Field(
+        default=0.3, ge=0, le=3,
+        description="Contraction across per stretch along the grain, pulled along it, in "
+        "logarithmic strains; less than the root of stiffness along over across.",
+    )  # fmt: skip
+    stiffness_shear_kn_m: float = Field(
+        default=0.0, ge=0, le=1000, description="Force per width over shear; 0 where not measured."
+    )
+    seam_stiffness_kn: float = Field(
+        default=0.0, ge=0, le=1000,
+        description="Force over strain of a sewn seam along it, beyond that of the fabric, in kN.",
+    )  # fmt: skip
+    seam_take_mm: float = Field(
+        default=0.0, ge=0, le=20,
+        description="Length across a sewn seam that its bulk takes up, both sides together.",
+    )  # fmt: skip
+    friction: float = Field(
+        default=0.3, ge=0, le=2, description="Coulomb's coefficient, soaked fabric on pipe."
+    )
     source: Text = Field(default="", description="Where the figures came from.")
+
+
+class FabricsTable(Table):
+    """A file of fabrics alone, to be pasted into a kit file."""
+
+    fabrics: Annotated[list[FabricTable], Field(min_length=1)] = Field(description="Textiles.")
 
 
 class TimePoint(Table):

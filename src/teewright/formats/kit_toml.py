@@ -9,8 +9,10 @@ from collections.abc import Iterator, Sequence
 
 from teewright.assess.make_ready import MakeReady
 from teewright.errors import InputError
+from teewright.fabric.law import poisson_bound
 from teewright.findings import Finding
 from teewright.formats.kit_schema import (
+    FabricsTable,
     FabricTable,
     KitTable,
     PackerTable,
@@ -59,6 +61,23 @@ def read_kit(data: bytes, *, file: str) -> tuple[Kit, tuple[Finding, ...]]:
     return kit, doubts(kit, file=file)
 
 
+def read_fabrics(data: bytes, *, file: str) -> tuple[Fabric, ...]:
+    """Read a file that holds the `[[fabrics]]` of a kit and nothing else.
+
+    Args:
+        data: The file.
+        file: Name of the file, for messages.
+
+    Raises:
+        FileFormatError: The bytes are not TOML in UTF-8.
+        InputError: A value is missing, unknown, out of range, or contradicts another one.
+    """
+    table, source = read_model(data, FabricsTable, file=file)
+    for fault in _fabrics_faults(table.fabrics, source):
+        raise fault
+    return tuple(_fabric(t) for t in table.fabrics)
+
+
 def _kit(table: KitTable) -> Kit:
     return Kit(
         title=table.title,
@@ -86,6 +105,11 @@ def _fabric(t: FabricTable) -> Fabric:
         roll_width=t.roll_width_mm * MM,
         price=t.price_per_m2,
         source=t.source,
+        poisson=t.poisson,
+        stiffness_shear=t.stiffness_shear_kn_m * KN,
+        seam_stiffness=t.seam_stiffness_kn * KN,
+        seam_take=t.seam_take_mm * MM,
+        friction=t.friction,
     )
 
 
@@ -187,10 +211,9 @@ def _rules(t: RulesTable) -> DesignRules:
 
 def _contradictions(table: KitTable, source: Source) -> Iterator[InputError]:
     """Faults that a single value does not show, in the order of the file."""
-    for key in ("fabrics", "resins", "packers", "crews"):
+    yield from _fabrics_faults(table.fabrics, source)
+    for key in ("resins", "packers", "crews"):
         yield from _repeated([item.name for item in getattr(table, key)], key, source)
-    for i, fabric in enumerate(table.fabrics):
-        yield from _fabric_faults(fabric, ("fabrics", i), source)
     for i, resin in enumerate(table.resins):
         yield from _resin_faults(resin, ("resins", i), source)
     for i, packer in enumerate(table.packers):
@@ -206,6 +229,12 @@ def _repeated(names: Sequence[str], key: str, source: Source) -> Iterator[InputE
             yield source.fault(
                 (key, i, "name"), "is there twice", value=name, allowed="a name used once"
             )
+
+
+def _fabrics_faults(fabrics: Sequence[FabricTable], source: Source) -> Iterator[InputError]:
+    yield from _repeated([fabric.name for fabric in fabrics], "fabrics", source)
+    for i, fabric in enumerate(fabrics):
+        yield from _fabric_faults(fabric, ("fabrics", i), source)
 
 
 def _fabric_faults(fabric: FabricTable, at: KeyPath, source: Source) -> Iterator[InputError]:
@@ -227,6 +256,13 @@ def _fabric_faults(fabric: FabricTable, at: KeyPath, source: Source) -> Iterator
                 (*at, "thickness", i, "thickness_mm"), "grows with pressure",
                 value=here.thickness_mm, allowed=f"number ≤ {before.thickness_mm:g} mm",
             )  # fmt: skip
+
+    bound = poisson_bound(fabric.stiffness_along_kn_m, fabric.stiffness_across_kn_m)
+    if fabric.poisson >= bound:
+        yield source.fault(
+            (*at, "poisson"), "is more than a stable fabric can have with these stiffnesses",
+            value=fabric.poisson, allowed=f"number < √(along / across) = {bound:.4g}",
+        )  # fmt: skip
 
 
 def _ascending(points: Sequence[TimePoint], at: KeyPath, source: Source) -> Iterator[InputError]:

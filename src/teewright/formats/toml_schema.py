@@ -10,6 +10,7 @@ UNITS: dict[str, str] = {
     "_kn_m3": "kN/m³",
     "_kg_m3": "kg/m³",
     "_kn_m": "kN/m",
+    "_kn": "kN",
     "_l_s": "l/s",
     "_m_s": "m/s",
     "_per_m2": "currency/m²",
