@@ -1,4 +1,4 @@
-"""A collar: flat panels, what they weigh in area, and how far they stretch."""
+"""A collar: flat panels, how they were found, where they land, and how far off they may be."""
 
 from dataclasses import dataclass
 
@@ -29,11 +29,13 @@ class Panel:
     """A flat piece of fabric. Coordinates [m], counter-clockwise rings, x across the sheet.
 
     Attributes:
-        name: `main` or `branch`.
+        name: `main`, `branch`, `edge`, `left`, `right`, or one of the first three with ` left`
+            (towards +y), ` right`, ` front` or ` back`.
         cut: Outer cut line, closed ring (first point not repeated).
         hole: Cut line of the opening, closed ring, or empty.
-        seams: Lines along which it is sewn: (name, points) each; `saddle` joins the two
-            panels, `closing` closes a panel round its cylinder.
+        seams: Lines along which it is sewn: (name, points) each; `saddle` goes round the
+            branch, `edge` likewise where the rounded edge is a strip of its own, `closing`
+            closes a pipe, `crown` lies in the plane of symmetry.
         laps: Lines to which a lap reaches, drawn dashed.
         notches: Marks.
         grain: Two points of the grain line, start and end.
@@ -53,6 +55,193 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True)
+class Offer:
+    """A layout of panels and whether this fabric bears it.
+
+    Attributes:
+        layout: `saddle seam`, `four pieces`, `mirror halves`, `edge strip` or `one piece`.
+        ratio: t*, largest over smallest stretch of the best flat panels found [-].
+        allowed: Largest over smallest stretch that the fabric allows [-].
+        seam_length: All its seams, formed [m].
+        pieces: Number of pieces.
+        chosen: Whether the collar is made so.
+    """
+
+    layout: str
+    ratio: float
+    allowed: float
+    seam_length: float
+    pieces: int
+    chosen: bool
+
+    @property
+    def fits(self) -> bool:
+        """Whether the fabric bears it."""
+        return self.ratio <= self.allowed
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One thing that a formed collar must keep.
+
+    Attributes:
+        name: What is limited.
+        value: Found on the formed collar, in `unit`.
+        low: Least allowed, or None.
+        high: Largest allowed, or None.
+        unit: SI unit.
+        helps: What would help where it is broken.
+    """
+
+    name: str
+    value: float
+    low: float | None
+    high: float | None
+    unit: str
+    helps: str
+
+    @property
+    def kept(self) -> bool:
+        """Whether the value lies inside."""
+        above = self.low is None or self.value >= self.low
+        return above and (self.high is None or self.value <= self.high)
+
+    @property
+    def margin(self) -> float:
+        """Share of the limit that is left: 1 far inside, 0 on the limit, below 0 broken [-]."""
+        shares = []
+        if self.high is not None:
+            span = self.high - (self.low if self.low is not None else 0.0)
+            shares.append((self.high - self.value) / span)
+        if self.low is not None:
+            span = (self.high if self.high is not None else 2.0 * self.low) - self.low
+            shares.append((self.value - self.low) / span)
+        return min(shares, default=1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A free edge of the collar after forming.
+
+    Attributes:
+        name: `upstream`, `downstream` (from the middle of the opening, along the main) or
+            `branch` (from the crown, along the branch).
+        wanted: Where the design wants it [m].
+        least: Where it lands at the least [m].
+        most: Where it lands at the most [m].
+    """
+
+    name: str
+    wanted: float
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """The formed collar against what was designed.
+
+    Attributes:
+        pressure: On the fabric, when formed [Pa].
+        pressure_landed: Least pressure on the fabric at which the limits of gap and edges are
+            kept [Pa]; nan if never.
+        edges: Free edges.
+        stretch: Least and greatest principal stretch [-].
+        stretch_inner: The same, the outer hundredth of the area left out at either end [-].
+        thickness: Least and greatest [m].
+        wrinkle_strain: Greatest length too much, as a share of the length [-].
+        wrinkle_height: Fold that stands if all neighbouring excess gathers in it [m].
+        gap: Greatest distance of the fabric's middle from where it should lie [m].
+        resin: Resin held by the formed fabric: least, mean, greatest [m3/m2].
+        limits: Each limit with the value found.
+        rounds: Times that the panels were corrected.
+        runs: Forming runs.
+        triangles: Of the mesh.
+    """
+
+    pressure: float
+    pressure_landed: float
+    edges: tuple[Edge, ...]
+    stretch: tuple[float, float]
+    stretch_inner: tuple[float, float]
+    thickness: tuple[float, float]
+    wrinkle_strain: float
+    wrinkle_height: float
+    gap: float
+    resin: tuple[float, float, float]
+    limits: tuple[Limit, ...]
+    rounds: int
+    runs: int
+    triangles: int
+
+    @property
+    def margin(self) -> float:
+        """Least share left of all limits [-]."""
+        return min((limit.margin for limit in self.limits), default=1.0)
+
+    @property
+    def kept(self) -> bool:
+        """Whether every limit is kept."""
+        return all(limit.kept for limit in self.limits)
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a junction and the packer's place may be off before a limit breaks.
+
+    Attributes:
+        along: Packer along the main, either way [m].
+        round: Packer turned about the main, either way [rad].
+        main: Diameter of the main, either way [m].
+        branch: Diameter of the branch, either way [m].
+        angle: Angle of the branch, either way [rad].
+        fillet: Radius of the edge, either way [m].
+        runs: Forming runs, all together at random inside these, that kept every limit.
+        share: Share of all cases inside that keep every limit, at the least [-].
+        confidence: Of that share [-].
+        breaks: Name of the limit that breaks first beyond each of the six, in their order.
+    """
+
+    along: float
+    round: float
+    main: float
+    branch: float
+    angle: float
+    fillet: float
+    runs: int
+    share: float
+    confidence: float
+    breaks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CollarMap:
+    """The formed collar as triangles, for pictures.
+
+    Attributes:
+        points: x along the main, y across, z up, each [m].
+        triangles: Vertices of each.
+        stretch: Greatest principal stretch of each triangle [-].
+        least: Least principal stretch of each triangle [-].
+        thickness: Of each triangle [m].
+        wrinkle: Margin to the wrinkle limit of each triangle, below 0 where it wrinkles [-].
+        seams: Points along each seam, in space [m].
+        flats: (piece, flat points [m], triangles, mesh triangle of each) of each piece.
+    """
+
+    points: tuple[tuple[float, float, float], ...]
+    triangles: tuple[tuple[int, int, int], ...]
+    stretch: tuple[float, ...]
+    least: tuple[float, ...]
+    thickness: tuple[float, ...]
+    wrinkle: tuple[float, ...]
+    seams: tuple[tuple[tuple[float, float, float], ...], ...]
+    flats: tuple[
+        tuple[str, tuple[Point2, ...], tuple[tuple[int, int, int], ...], tuple[int, ...]], ...
+    ]
+
+
+@dataclass(frozen=True, slots=True)
 class Collar:
     """A collar for one shape of junction.
 
@@ -60,6 +249,7 @@ class Collar:
         pattern: Name of the pattern, e.g. `P1`; equal shapes share a pattern.
         junction: The shape it is made for.
         fabric: Name of the fabric.
+        layout: How it is divided into pieces.
         thickness: Installed thickness at the forming pressure [m].
         stretch: Design stretch, formed over cut [-].
         sleeve_length: Along the main [m].
@@ -89,3 +279,4 @@ class Collar:
     seam_stretch: tuple[float, float]
     excess: tuple[float, float]
     trace: tuple[TraceRow, ...]
+    layout: str = "saddle seam"

@@ -1,64 +1,91 @@
-"""A panel at 1:1 in millimetres as SVG, to print or to plot.
+"""Pieces at 1:1 in millimetres as SVG, to print or to plot.
 
 Near-black on nothing; what a line is for is told by its style: full to cut, chain to sew,
 dashed where the other edge reaches, thin for marks.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from math import degrees
 from xml.etree import ElementTree as ET
 
-from teewright.collar.marks import (
-    SCALE_LENGTH,
-    grain_arrow,
-    grain_label_at,
-    label_lines,
-    label_size,
-    notch_label_at,
-    notch_triangle,
-)
-from teewright.collar.values import Collar, Notch, Panel, Point2
+from teewright.collar.drawn import SCALE_LENGTH, Drawn, Stroke, Words, check_scale
+from teewright.collar.labels import label_lines
+from teewright.collar.lettering import words_width
+from teewright.collar.marks import drawn
+from teewright.collar.nested import nested, roll_edges
+from teewright.collar.nesting import Nest
+from teewright.collar.values import Collar, Panel
 
 _MM = 1e3
 _INK = "#161616"
 _FONT = "'Atkinson Hyperlegible', 'Liberation Sans', Arial, sans-serif"
-_BORDER = 10.0
-_FOOT = 22.0
+_CAPITAL = 0.7
+"""Height of a capital of a plain font, per type size."""
+_BORDER = 0.010
+_FOOT = 0.022
 _STYLE = {
     "cut": {"stroke-width": "0.4"},
     "seam": {"stroke-width": "0.2", "stroke-dasharray": "8 2 1 2"},
     "lap": {"stroke-width": "0.2", "stroke-dasharray": "3 2"},
     "notch": {"stroke-width": "0.2"},
+    "mark": {"stroke-width": "0.3"},
     "grain": {"stroke-width": "0.3"},
-    "scale": {"stroke-width": "0.3"},
+    "label": {"stroke-width": "0.3"},
+    "roll": {"stroke-width": "0.3", "stroke-dasharray": "12 3"},
 }
+_CHECK = f"this line is {_MM * SCALE_LENGTH:.0f} mm: if not, the print is not 1:1"
 
 
 def write_panel(panel: Panel, collar: Collar) -> str:
-    """Draw one panel at 1:1.
+    """Draw one piece at 1:1.
 
     Args:
-        panel: Panel to draw, arrow up.
+        panel: Piece to draw, arrow up.
         collar: Collar to which it belongs.
 
     Returns:
         An SVG document, width and height in millimetres, one user unit a millimetre.
     """
-    sheet = _Sheet(panel)
-    title = ET.SubElement(sheet.root, "title")
-    title.text = ", ".join(label_lines(panel, collar))
-    sheet.line("cut", panel.cut, closed=True)
-    if panel.hole:
-        sheet.line("cut", panel.hole, closed=True)
-    for _, seam in panel.seams:
-        sheet.line("seam", seam)
-    for lap in panel.laps:
-        sheet.line("lap", lap)
-    sheet.line("grain", grain_arrow(panel))
-    sheet.text("grain", sheet.at(grain_label_at(panel)), 0.6 * label_size(panel) * _MM)
-    for notch in panel.notches:
-        _draw_notch(sheet, panel, notch)
-    _draw_label(sheet, panel, collar)
-    _draw_foot(sheet)
+    piece = drawn(panel, collar)
+    return _write([piece], piece.bounds(), ", ".join(label_lines(panel, collar)))
+
+
+def write_nest(nest: Nest, collars: Sequence[Collar]) -> str:
+    """Draw a whole order, nested on its roll, at 1:1.
+
+    Args:
+        nest: Where each piece lies; x across the roll, y along it.
+        collars: The collars whose pieces were nested.
+
+    Returns:
+        An SVG document, width and height in millimetres, one user unit a millimetre.
+
+    Raises:
+        UnknownNameError: A piece belongs to none of the collars.
+    """
+    pieces = nested(nest, collars)
+    title = f"{len(pieces)} pieces on {nest.length:.2f} m of a roll of {nest.roll_width:.2f} m"
+    return _write(pieces, (0.0, 0.0, nest.roll_width, nest.length), title, roll_edges(nest))
+
+
+def _write(
+    pieces: Iterable[Drawn],
+    bounds: tuple[float, float, float, float],
+    title: str,
+    roll: Sequence[Stroke] = (),
+) -> str:
+    left, low, right, high = bounds
+    wide = max(right - left, words_width(_CHECK, 0.003))
+    sheet = _Sheet(left, high, wide, high - low)
+    ET.SubElement(sheet.root, "title").text = title
+    for stroke in roll:
+        sheet.stroke(stroke)
+    scale = check_scale(left, low - _BORDER - 0.006, words=_CHECK)
+    for piece in (*pieces, scale):
+        for stroke in piece.strokes:
+            sheet.stroke(stroke)
+        for words in piece.words:
+            sheet.words(words)
     ET.indent(sheet.root)
     return ET.tostring(sheet.root, encoding="unicode") + "\n"
 
@@ -66,72 +93,42 @@ def write_panel(panel: Panel, collar: Collar) -> str:
 class _Sheet:
     """An SVG document under way: metres in, millimetres with y down out."""
 
-    def __init__(self, panel: Panel) -> None:
-        xs, ys = zip(*panel.cut, strict=True)
-        self.left, self.high = min(xs), max(ys)
-        self.height = (self.high - min(ys)) * _MM + 2.0 * _BORDER + _FOOT
-        width = max((max(xs) - min(xs)) * _MM, SCALE_LENGTH * _MM) + 2.0 * _BORDER
+    def __init__(self, left: float, high: float, width: float, height: float) -> None:
+        self.left, self.high = left - _BORDER, high + _BORDER
+        wide, tall = ((width + 2.0 * _BORDER) * _MM, (height + 2.0 * _BORDER + _FOOT) * _MM)
         self.root = ET.Element(
             "svg",
             {
                 "xmlns": "http://www.w3.org/2000/svg",
-                "width": f"{width:.3f}mm",
-                "height": f"{self.height:.3f}mm",
-                "viewBox": f"0 0 {width:.3f} {self.height:.3f}",
+                "width": f"{wide:.3f}mm",
+                "height": f"{tall:.3f}mm",
+                "viewBox": f"0 0 {wide:.3f} {tall:.3f}",
                 "font-family": _FONT,
                 "fill": _INK,
             },
         )
 
-    def at(self, point: Point2) -> tuple[float, float]:
-        """Place of a point of the panel on the sheet [mm]."""
-        return (point[0] - self.left) * _MM + _BORDER, (self.high - point[1]) * _MM + _BORDER
+    def _at(self, point: tuple[float, float]) -> tuple[float, float]:
+        return (point[0] - self.left) * _MM, (self.high - point[1]) * _MM
 
-    def line(self, kind: str, line: Sequence[Point2], *, closed: bool = False) -> None:
-        """Draw a line of the panel [m]."""
-        self.stroke(kind, [self.at(point) for point in line], closed=closed)
+    def stroke(self, stroke: Stroke) -> None:
+        """Draw a line."""
+        places = " L".join(f"{x:.4f} {y:.4f}" for x, y in map(self._at, stroke.points))
+        look = {"class": stroke.layer, "fill": "none", "stroke": _INK, "stroke-linejoin": "round"}
+        path = {"d": f"M{places}" + (" Z" if stroke.closed else "")}
+        ET.SubElement(self.root, "path", {**look, **_STYLE[stroke.layer], **path})
 
-    def stroke(
-        self, kind: str, line: Sequence[tuple[float, float]], *, closed: bool = False
-    ) -> None:
-        """Draw a line of the sheet [mm]."""
-        places = " L".join(f"{x:.4f} {y:.4f}" for x, y in line)
-        look = {"class": kind, "fill": "none", "stroke": _INK, "stroke-linejoin": "round"}
-        path = {"d": f"M{places}" + (" Z" if closed else "")}
-        ET.SubElement(self.root, "path", {**look, **_STYLE[kind], **path})
-
-    def text(self, text: str, at: tuple[float, float], size: float, anchor: str = "middle") -> None:
-        """Write one line, its middle at the height of `at` [mm]."""
-        x, y = at
-        place = {"x": f"{x:.3f}", "y": f"{y + 0.35 * size:.3f}"}
-        entity = ET.SubElement(
-            self.root, "text", {**place, "font-size": f"{size:.2f}", "text-anchor": anchor}
-        )
-        entity.text = text
-
-
-def _draw_notch(sheet: _Sheet, panel: Panel, notch: Notch) -> None:
-    triangle = [sheet.at(point) for point in notch_triangle(panel, notch)]
-    sheet.stroke("notch", triangle)
-    sheet.text(notch.label, sheet.at(notch_label_at(panel, notch)), 0.6 * label_size(panel) * _MM)
-
-
-def _draw_label(sheet: _Sheet, panel: Panel, collar: Collar) -> None:
-    size = label_size(panel) * _MM
-    x, y = sheet.at(panel.label_at)
-    for row, text in enumerate(label_lines(panel, collar)):
-        sheet.text(text, (x, y + 1.5 * size * row), size)
-
-
-def _draw_foot(sheet: _Sheet) -> None:
-    left, right = _BORDER, _BORDER + SCALE_LENGTH * _MM
-    level = sheet.height - _BORDER - 8.0
-    sheet.stroke("scale", [(left, level), (right, level)])
-    for x in (left, right):
-        sheet.stroke("scale", [(x, level - 2.5), (x, level + 2.5)])
-    sheet.text(
-        f"this line is {_MM * SCALE_LENGTH:.0f} mm: if not, the print is not 1:1",
-        (left, level + 6.5),
-        4.0,
-        "start",
-    )
+    def words(self, words: Words) -> None:
+        """Write one line about its middle."""
+        x, y = self._at(words.at)
+        size = words.height * _MM / _CAPITAL
+        place = {
+            "class": words.layer,
+            "x": f"{x:.3f}",
+            "y": f"{y + 0.5 * words.height * _MM:.3f}",
+            "font-size": f"{size:.2f}",
+            "text-anchor": "middle",
+        }
+        if words.turn:
+            place["transform"] = f"rotate({-degrees(words.turn):.2f} {x:.3f} {y:.3f})"
+        ET.SubElement(self.root, "text", place).text = words.text
