@@ -1,0 +1,1 @@
+"""How a sewn cloth lands when it is blown against a surface: a membrane, wrinkles, friction."""
