@@ -77,8 +77,8 @@ def test_forces_turn_with_the_cloth(
     turn = np.linalg.qr(rng.normal(size=(3, 3)))[0]
     turn *= np.sign(np.linalg.det(turn))
     f, turned = np.zeros_like(x), np.zeros_like(x)
-    add_cloth(body, x, 5e3, f)
-    add_cloth(body, x @ turn.T, 5e3, turned)
+    add_cloth(body, x, 5e3, 5e3, f)
+    add_cloth(body, x @ turn.T, 5e3, 5e3, turned)
     assert np.abs(turned - f @ turn.T).max() <= 1e-8 * np.abs(f).max()
     assert (strained(body, x).tension >= 0.0).all()
 

@@ -13,6 +13,7 @@ def add_cloth(
     body: Body,
     x: FloatArray,
     pressure: float,
+    pull: float,
     f: FloatArray,
 ) -> None:
     """Add the forces of the stretched triangles and of the pressure on them.
@@ -21,6 +22,7 @@ def add_cloth(
         body: Cloth.
         x: Vertices, shape (n, 3) [m].
         pressure: On the cloth [Pa].
+        pull: Pressure to which the tension of the bladder has grown [Pa].
         f: Forces, added to in place, shape (n, 3) [N].
     """
     triangles, shapes, laws, kind = body.triangles, body.shapes, body.laws, body.kind
@@ -40,7 +42,7 @@ def add_cloth(
         c22 = q * q * uu + 2.0 * q * s * uv + s * s * vv - j
         c12 = p * q * uu + (p * s + q * r) * uv + r * s * vv
         sm, sd, sg, _ = relaxed(0.25 * (c11 + c22), 0.25 * (c11 - c22), 0.5 * c12, A, B, C)
-        s1, s2 = area * (sm + sd), area * (sm - sd + pressure * shapes[e, 5])
+        s1, s2 = area * (sm + sd), area * (sm - sd + pull * shapes[e, 5])
         sg *= area
         tuu = s1 * p * p + s2 * q * q + 2.0 * sg * p * q
         tvv = s1 * r * r + s2 * s * s + 2.0 * sg * r * s
@@ -87,7 +89,7 @@ def add_bars(body: Body, x: FloatArray, f: FloatArray) -> None:
 
 
 @compiled
-def add_masses(body: Body, x: FloatArray, pressure: float, mass: FloatArray) -> None:
+def add_masses(body: Body, x: FloatArray, pull: float, mass: FloatArray) -> None:
     """Add each triangle's share of a bound of the stiffness matrix, row by row (Gershgorin).
 
     With F the deformation in scaled axes and g the gradients of the corners' shares, a
@@ -98,7 +100,7 @@ def add_masses(body: Body, x: FloatArray, pressure: float, mass: FloatArray) -> 
     Args:
         body: Cloth.
         x: Vertices, shape (n, 3) [m].
-        pressure: On the cloth [Pa].
+        pull: Pressure to which the tension of the bladder has grown [Pa].
         mass: Added to in place, shape (n,) [N/m].
     """
     triangles, shapes, laws, kind = body.triangles, body.shapes, body.laws, body.kind
@@ -120,7 +122,7 @@ def add_masses(body: Body, x: FloatArray, pressure: float, mass: FloatArray) -> 
             0.25 * (d1 + d2), 0.25 * (d1 - d2), 0.5 * c12, law[0], law[1], law[2]
         )
         bound = max(law[0], law[1], law[2]) * largest + sm + math.hypot(sd, sg)
-        bound += pressure * shapes[e, 5]
+        bound += pull * shapes[e, 5]
         bb, bc, cc = p * p + q * q, p * r + q * s, r * r + s * s
         ab, ac = -(bb + bc), -(bc + cc)
         share = 0.25 * area * bound

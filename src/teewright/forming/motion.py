@@ -198,12 +198,12 @@ def move(  # noqa: C901  (one pass over memory: calls with many arrays cost more
 
 
 @compiled
-def close_forces(nodes: Nodes, pressure: float) -> tuple[float, float]:
+def close_forces(nodes: Nodes, pull: float) -> tuple[float, float]:
     """Add thrust and springs, take off what restraints carry, and weigh the last motion.
 
     Args:
         nodes: Vertices, with the forces of the cloth in `f`; `before` becomes `f`.
-        pressure: At this step [Pa].
+        pull: Pressure to which the thrust has grown [Pa].
 
     Returns:
         Work of the change of force on the last motion, and mass times its square [N m].
@@ -213,13 +213,13 @@ def close_forces(nodes: Nodes, pressure: float) -> tuple[float, float]:
     spring, grip, drift, state = nodes.spring, nodes.grip, nodes.drift, nodes.state
     work, weight = 0.0, 0.0
     for i in range(x.shape[0]):
-        pull = 0.0
+        spring_pull = 0.0
         if spring[i] > 0.0:
             for k in range(AXES):
-                pull += spring[i] * grip[i, k] * (anchor[i, k] - x[i, k])
+                spring_pull += spring[i] * grip[i, k] * (anchor[i, k] - x[i, k])
         loose = 1.0 - state[i, TOUCH]
         for k in range(AXES):
-            total = free[i, k] * (f[i, k] + pressure * thrust[i, k] + pull * grip[i, k])
+            total = free[i, k] * (f[i, k] + pull * thrust[i, k] + spring_pull * grip[i, k])
             f[i, k] = total
             way = v[i, k] + loose * drift[i, k]
             work -= way * (total - before[i, k])

@@ -14,7 +14,8 @@ from teewright.forming.compiled import compiled
 from teewright.forming.elements import add_bar_masses, add_bars, add_cloth, add_masses
 from teewright.forming.motion import close_forces, move
 
-_REFRESH = 20
+REFRESH = 20
+"""Steps after which the masses are usually weighed anew."""
 _MASS_SAFETY = 1.1
 _HEAVIEST = 1.9
 
@@ -28,6 +29,8 @@ class Stage(NamedTuple):
         ramp: Steps of the ramp.
         steps: Steps at most.
         limit: Force out of balance per pressure at which it may stop, after the ramp [m2].
+        clamped: Pressure beyond which thrust and bladder grow no more [Pa].
+        refresh: Steps after which the masses are weighed anew.
     """
 
     first: float
@@ -35,20 +38,22 @@ class Stage(NamedTuple):
     ramp: int
     steps: int
     limit: float
+    clamped: float
+    refresh: int = REFRESH
 
 
 @compiled
-def weigh(body: Body, nodes: Nodes, pressure: float) -> None:
+def weigh(body: Body, nodes: Nodes, pull: float) -> None:
     """Set the masses so that steps of 1 are stable.
 
     Args:
         body: Cloth.
         nodes: Vertices; their masses are replaced.
-        pressure: On the cloth [Pa].
+        pull: Pressure to which the tension of the bladder has grown [Pa].
     """
     mass, spring = nodes.mass, nodes.spring
     mass[:] = 0.0
-    add_masses(body, nodes.x, pressure, mass)
+    add_masses(body, nodes.x, pull, mass)
     add_bar_masses(body, mass)
     for i in range(mass.shape[0]):
         mass[i] = _MASS_SAFETY * (mass[i] + 0.25 * spring[i])
@@ -72,12 +77,13 @@ def advance(body: Body, nodes: Nodes, wall: Wall, stage: Stage) -> tuple[int, fl
     for step in range(stage.steps):
         share = min((step + 1.0) / stage.ramp, 1.0) if stage.ramp > 0 else 1.0
         pressure = stage.first + share * (stage.last - stage.first)
-        if step % _REFRESH == 0:
-            weigh(body, nodes, pressure)
+        pull = min(pressure, stage.clamped)
+        if step % stage.refresh == 0:
+            weigh(body, nodes, pull)
         nodes.f[:] = 0.0
-        add_cloth(body, nodes.x, pressure, nodes.f)
+        add_cloth(body, nodes.x, pressure, pull, nodes.f)
         add_bars(body, nodes.x, nodes.f)
-        work, weight = close_forces(nodes, pressure)
+        work, weight = close_forces(nodes, pull)
         if not math.isfinite(weight):
             return step + 1, math.nan
         slow = max(work / weight, 0.0) if weight > 0.0 else 0.0

@@ -9,7 +9,7 @@ from teewright.errors import ConvergenceError
 from teewright.forming.arrays import LANDED, SLID, body_of, nodes_of, touching, wall_of
 from teewright.forming.check import check_setup
 from teewright.forming.outcome import mean_area, strained
-from teewright.forming.relax import Stage, advance
+from teewright.forming.relax import REFRESH, Stage, advance
 from teewright.forming.values import FloatArray, Formed, Moment, Setup
 from teewright.junction.field import Field, distances
 
@@ -45,6 +45,7 @@ class Run:
         self.field = None if contact is None else Field(self.wall.numbers, self.wall.table)
         self.area = mean_area(self.body, len(self.nodes.x))
         self.target = load.pressure
+        self.enough, self.clamped = load.clamped, math.inf
         self.max_steps, self.progress = max_steps, progress
         self.pressure, self.steps, self.residual = 0.0, 0, 0.0
         self.path: list[Moment] = []
@@ -63,7 +64,9 @@ class Run:
         """
         if self.steps >= self.max_steps:
             self._fail()
-        self._advance(Stage(self.pressure, pressure, steps, steps, 0.0))
+        # a cloth that starts against the wall leaps from it, and its stiffness changes as fast
+        refresh = REFRESH if self.steps else 1
+        self._advance(Stage(self.pressure, pressure, steps, steps, 0.0, self.clamped, refresh))
         self.pressure = pressure
         self._note()
 
@@ -77,7 +80,8 @@ class Run:
             ConvergenceError: They do not within the steps that are left.
         """
         left = max(self.max_steps - self.steps, 1)
-        self._advance(Stage(self.pressure, self.pressure, 0, left, tolerance * self.area))
+        limit = tolerance * self.area
+        self._advance(Stage(self.pressure, self.pressure, 0, left, limit, self.clamped))
         if self.residual > tolerance:
             self._fail()
         self._note()
@@ -96,6 +100,8 @@ class Run:
 
     def _note(self) -> None:
         share = float(touching(self.nodes).mean())
+        if share >= self.enough:
+            self.clamped = min(self.clamped, self.pressure)
         moment = Moment(self.pressure, self.steps, self.residual, share)
         self.path.append(moment)
         self.track.append(self.nodes.x.copy())

@@ -1,5 +1,6 @@
 """What a forming run is given and what it finds: frozen arrays, no behaviour."""
 
+import math
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -54,11 +55,15 @@ class Load:
             triangle, shape (m,), or (0,) for none [m]. A closed tube of radius R carries R/2.
             It keeps the cloth from bowing: a tube under pressure whose ends are open is a
             column under the thrust that its ends should have taken.
+        clamped: Share of the vertices that touch from which on thrust and bladder grow no more
+            [-]: bladder, cloth and surface are then pressed together, and friction hands on
+            what the ends of the bladder pull. inf for loads that grow to the end.
     """
 
     pressure: float
     thrust: FloatArray
     bladder: FloatArray
+    clamped: float = math.inf
 
 
 @dataclass(frozen=True, slots=True, eq=False)

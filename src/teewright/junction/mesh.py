@@ -27,7 +27,7 @@ def mesh_skin(
     size: float,
     half: bool | None = None,
     growth: float = 1.25,
-    coarsest: float | None = None,
+    around: float | None = None,
 ) -> SkinMesh:
     """Mesh a skin.
 
@@ -39,8 +39,7 @@ def mesh_skin(
         size: Length of an edge at the seam [m].
         half: Whether to mesh y >= 0 only; None where the junction is symmetric.
         growth: Ratio of neighbouring rows away from the seam, above 1 [-].
-        coarsest: Greatest spacing of rows, None for three times `size` on the main and twice
-            on the branch [m].
+        around: Spacing of the columns along the seam, None for `size` [m].
 
     Returns:
         The mesh; every vertex lies on the skin.
@@ -56,7 +55,7 @@ def mesh_skin(
         size=size,
         half=half,
         growth=growth,
-        coarsest=coarsest,
+        around=around,
     )
     return build_mesh(skin, plan)
 

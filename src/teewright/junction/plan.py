@@ -98,7 +98,7 @@ def plan_mesh(
     size: float,
     half: bool | None = None,
     growth: float = 1.25,
-    coarsest: float | None = None,
+    around: float | None = None,
 ) -> MeshPlan:
     """Counts of a mesh from the lengths of its edges.
 
@@ -110,8 +110,9 @@ def plan_mesh(
         size: Length of an edge at the seam [m].
         half: Whether to mesh y >= 0 only; None where the junction is symmetric.
         growth: Ratio of neighbouring rows away from the seam, above 1 [-].
-        coarsest: Greatest spacing of rows, None for three times `size` on the main and twice
-            on the branch, where columns do not part [m].
+        around: Spacing of the columns along the seam, where the skin bends less than across
+            it; None for `size` [m]. Rows grow to three times as much on the main and twice on
+            the branch, where columns do not part.
 
     Returns:
         The plan.
@@ -122,15 +123,16 @@ def plan_mesh(
     mirror = skin.junction.symmetric and seam.side == 0.0
     if half and not mirror:
         raise GeometryError("half a mesh was asked for, but junction or seam is not symmetric")
-    most, most_up = (3.0 * size, 2.0 * size) if coarsest is None else (coarsest, coarsest)
+    beside = size if around is None else around
+    most, most_up = 3.0 * beside, 2.0 * beside
     lengths = seam_lengths(skin, seam)
-    _check_size(skin, size, growth, most_up, sum(lengths))
+    _check_size(skin, max(size, beside), growth, sum(lengths))
     ring = ring_of(skin)
     on_main = seam_share(seam, ring.phi) * ring.length
     on_branch = ring.length - on_main
     _check_room(ring, sleeve, top, (on_main, on_branch), size)
     used = lengths[:2] if (mirror if half is None else half) else lengths
-    quadrants = tuple(max(4, round(length / size)) for length in used)
+    quadrants = tuple(max(4, round(length / beside)) for length in used)
     frame = outer_frame(skin, ring, sleeve)
     contact = edge_of(skin, column_angles(skin, seam, quadrants)).main_flat
     corners = corner_columns(contact, frame, quadrants, mirror=mirror)
@@ -161,7 +163,9 @@ def _wing_rows(skin: Skin, frame: Frame, coarsest: float) -> int:
         return 0
     whole = half_round(profile_of(skin.junction), -skin.inset)
     longest = max(whole + frame.sides[0], whole - frame.sides[1])
-    return max(1, math.ceil(longest / coarsest))
+    # a wide pipe bends less: rows as far apart as those on the branch for the same bow
+    branch = math.pi * skin.junction.branch_diameter / 2.0
+    return max(1, math.ceil(longest / (coarsest * math.sqrt(max(whole / branch, 1.0)))))
 
 
 def _check_number(counts: MeshCounts, size: float) -> None:
@@ -173,17 +177,16 @@ def _check_number(counts: MeshCounts, size: float) -> None:
         )
 
 
-def _check_size(skin: Skin, size: float, growth: float, coarsest: float, ring: float) -> None:
+def _check_size(skin: Skin, size: float, growth: float, ring: float) -> None:
     if not 0.0 < size <= ring / 16.0:
         raise GeometryError(
             f"an edge of {1e3 * size:.2f} mm does not suit a branch of "
             f"{1e3 * skin.junction.branch_diameter:.0f} mm; it must be above 0 and at most "
             f"{1e3 * ring / 16.0:.2f} mm, a sixteenth of the seam"
         )
-    if not (1.0 < growth < math.inf and size <= coarsest < math.inf):
+    if not 1.0 < growth < math.inf:
         raise GeometryError(
-            f"rows cannot grow by {growth:.3g} from {1e3 * size:.2f} to {1e3 * coarsest:.2f} mm; "
-            "the factor must be above 1 and the coarsest row not below the edge's length"
+            f"rows cannot grow by {growth:.3g} from one to the next; the factor must be above 1"
         )
 
 

@@ -22,7 +22,7 @@ def rumpled(count: int = 4, amount: float = 0.02) -> tuple[Cloth, np.ndarray]:
 
 def forces(body: Body, x: np.ndarray, pressure: float = 0.0) -> np.ndarray:
     f = np.zeros_like(x)
-    add_cloth(body, x, pressure, f)
+    add_cloth(body, x, pressure, pressure, f)
     return f
 
 

@@ -222,7 +222,7 @@ def test_size_follows_what_was_asked() -> None:
         ({"size": 0.03}, "a sixteenth of the seam"),
         ({"size": 0.0002}, "mesh of .* vertices"),
         ({"growth": 1.0}, "cannot grow by 1 "),
-        ({"coarsest": 0.001}, "to 1.00 mm"),
+        ({"around": 0.03}, "a sixteenth of the seam"),
         ({"sleeve": (-0.03, 0.2)}, "a sleeve from -30 to 200 mm"),
         ({"sleeve": (-0.2, math.inf)}, "a sleeve from"),
         ({"top": 0.11}, "ends 110 mm up the branch"),
