@@ -3,13 +3,9 @@
 import math
 from collections.abc import Sequence
 
-from teewright.collar.cover import branch_reach
-from teewright.collar.values import Collar, Panel
+from teewright.collar.values import Collar, Limit, Panel
 from teewright.junction.values import Junction
 from teewright.kit.values import Fabric, Packer
-
-WRINKLE_LIMIT = 0.97
-"""Formed over cut length below which the seam is taken to wrinkle [-] (engineer's choice)."""
 
 _SLACK = 1e-6
 
@@ -50,7 +46,7 @@ def packer_shortfalls(
         _angle_outside(junction.angle, packer),
     ]
     if collar is not None:
-        reach = branch_reach(collar)
+        reach = collar.reach
         found.append(_short("along the main", packer.sleeve_length, collar.sleeve_length))
         found.append(_short("up the branch from the crown", packer.branch_reach, reach))
     return tuple(text for text in found if text)
@@ -76,7 +72,7 @@ def refusals(
     several = (packers,) if isinstance(packers, Packer) else tuple(packers)
     reasons = [_no_packer(junction, several, collar)]
     if collar is not None:
-        reasons += [_overstretched(fabric, collar), _slack_seam(fabric, collar)]
+        reasons += [_broken(limit) for limit in collar.landing.limits if not limit.kept]
         reasons += [_too_wide(panel, fabric) for panel in collar.panels]
     return tuple(reason for reason in reasons if reason)
 
@@ -112,7 +108,7 @@ def _no_packer(junction: Junction, packers: Sequence[Packer], collar: Collar | N
     if collar is not None:
         wanted += (
             f" that carries {1e3 * collar.sleeve_length:.0f} mm along the main and "
-            f"{1e3 * branch_reach(collar):.0f} mm up the branch"
+            f"{1e3 * collar.reach:.0f} mm up the branch"
         )
     if not shortfalls:
         return f"The kit holds no packer; {wanted} would help."
@@ -122,25 +118,18 @@ def _no_packer(junction: Junction, packers: Sequence[Packer], collar: Collar | N
     return f"None of {len(shortfalls)} packers fits: {each}; {wanted} would help."
 
 
-def _overstretched(fabric: Fabric, collar: Collar) -> str:
-    most, limit = collar.seam_stretch[1], min(fabric.stretch_along, fabric.stretch_across)
-    if most <= limit + _SLACK:
-        return ""
+def _broken(limit: Limit) -> str:
+    value, allowed = (_figure(number, limit.unit) for number in (limit.value, limit.high))
     return (
-        f"The saddle seam is stretched to {most:.3f}, {fabric.name} bears {limit:.3f}; a fabric "
-        f"that bears it, a design stretch below {collar.stretch:.3f} or an edge rounded less than "
-        f"{1e3 * collar.junction.fillet:.0f} mm would help."
+        f"Formed, the {limit.name} is {value}, at most {allowed} is allowed; {limit.helps} "
+        "would help."
     )
 
 
-def _slack_seam(fabric: Fabric, collar: Collar) -> str:
-    least = collar.seam_stretch[0]
-    if least >= WRINKLE_LIMIT - _SLACK:
-        return ""
-    return (
-        f"The saddle seam of {fabric.name} is pressed together to {least:.3f} and would wrinkle "
-        f"below {WRINKLE_LIMIT:.2f}; a design stretch above {collar.stretch:.3f} would help."
-    )
+def _figure(number: float | None, unit: str) -> str:
+    if number is None:
+        return "-"
+    return f"{1e3 * number:.1f} mm" if unit == "m" else f"{number:.3f}"
 
 
 def _too_wide(panel: Panel, fabric: Fabric) -> str:

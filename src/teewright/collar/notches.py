@@ -5,8 +5,6 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from teewright.collar.values import Notch
-
 FloatArray = NDArray[np.float64]
 
 PER_QUADRANT = 3
@@ -38,28 +36,3 @@ def notch_angles(phi: FloatArray, seam: FloatArray) -> list[tuple[str, float]]:
             name = f"{label}{step}" if step else label
             marks.append((name, math.pi if name == "H" else at))
     return marks
-
-
-def place_notches(
-    marks: list[tuple[str, float]], phi: FloatArray, seam: FloatArray, *, outside: float
-) -> tuple[Notch, ...]:
-    """Put notches on the seam line of a flat panel.
-
-    Args:
-        marks: (label, phi [rad]) each.
-        phi: Angles of the seam line, rising, shape (n,) [rad].
-        seam: Seam line of the panel, shape (n, 2) [m].
-        outside: +1 where the cut edge lies to the left of the line as phi rises, else -1.
-
-    Returns:
-        One notch a mark, its normal across the seam line towards the cut edge.
-    """
-    tangent = np.gradient(seam, phi, axis=0)
-    notches = []
-    for label, at in marks:
-        x, y = (float(np.interp(at, phi, seam[:, axis])) for axis in (0, 1))
-        dx, dy = (float(np.interp(at, phi, tangent[:, axis])) for axis in (0, 1))
-        size = math.hypot(dx, dy)
-        normal = (-outside * dy / size, outside * dx / size)
-        notches.append(Notch(label=label, point=(x, y), normal=normal))
-    return tuple(notches)

@@ -1,121 +1,117 @@
 """The numbers of a collar in the order in which they are checked."""
 
-from dataclasses import dataclass
+import math
 
-from teewright.junction.values import Junction
+from teewright.collar.values import Collar, Landing, Limit
 from teewright.trace import Origin, TraceRow
 
-_OWN = "rolling-ball geometry of two cylinders"
-_SADDLE = "parallel-line development of a tee of unequal pipes"
 _SHAPE = "junction, to the millimetre and degree of its pattern"
+_FLAT = "panels laid flat, orthotropic Hencky energy"
+_FORMED = "forming run, membrane with friction"
+_RULES = "rules of the design"
+_WINDOW = "inflation window"
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
-    """What is measured on a drawn collar.
-
-    Attributes:
-        turning: Angle of the rounded edge at the crotch and at the heel [rad].
-        excess: Least and greatest length that a sharp template would have too much [m].
-        seam_length: Saddle seam in space [m].
-        seam_edges: Saddle seam on the main and on the branch panel [m].
-        seam_stretch: Least and greatest formed over cut length along the seam [-].
-        formed_area: Formed mid-surface without laps [m2].
-        fabric_area: Both panels inside their cut lines [m2].
-        margins: Sleeve on the main beyond the rounded edge, upstream and downstream [m].
-        reach: From the crown up the branch's axis to the top of the collar [m].
-    """
-
-    turning: tuple[float, float]
-    excess: tuple[float, float]
-    seam_length: float
-    seam_edges: tuple[float, float]
-    seam_stretch: tuple[float, float]
-    formed_area: float
-    fabric_area: float
-    margins: tuple[float, float]
-    reach: float
-
-
-def collar_trace(
-    host: Junction,
-    shape: Junction,
-    measures: Measures,
-    *,
-    thickness: float,
-    stretch: float,
-    fabric: str,
-) -> tuple[TraceRow, ...]:
-    """Inputs, geometry and results of a collar.
+def collar_trace(collar: Collar, pressure: float, *, design_stretch: float) -> tuple[TraceRow, ...]:
+    """Inputs, panels and landing of a collar.
 
     Args:
-        host: Inner surface of the pipes.
-        shape: Mid-surface of the fabric.
-        measures: What was measured on the panels.
-        thickness: Installed thickness [m].
-        stretch: Design stretch [-].
-        fabric: Name of the fabric.
+        collar: The collar; its own trace is not read.
+        pressure: On the fabric [Pa].
+        design_stretch: Round the pipes, as asked for [-].
 
     Returns:
         Rows in checking order.
     """
     return (
-        *_inputs(host, thickness, stretch, fabric),
-        *_surface(shape, measures),
-        *_seam(measures),
-        *_sizes(measures),
+        *_inputs(collar, pressure, design_stretch),
+        *_panels(collar),
+        *_landing(collar.landing),
+        *(_limit(limit) for limit in collar.landing.limits),
+        *_sizes(collar),
     )
 
 
-def _inputs(host: Junction, thickness: float, stretch: float, fabric: str) -> tuple[TraceRow, ...]:
-    given, choice = Origin.INPUT, "rules of the design"
+def _inputs(collar: Collar, pressure: float, design_stretch: float) -> tuple[TraceRow, ...]:
+    j, given = collar.junction, Origin.INPUT
     return (
-        TraceRow("main, inner diameter", "D", host.main_diameter, "mm", "", _SHAPE, given),
-        TraceRow("branch, inner diameter", "d", host.branch_diameter, "mm", "", _SHAPE, given),
-        TraceRow("angle between the axes", "θ", host.angle, "deg", "", _SHAPE, given),
-        TraceRow("rounding of the edge", "ρ", host.fillet, "mm", "", _SHAPE, given),
-        TraceRow("installed thickness", "t", thickness, "mm", "t(p) / λ²", fabric),
-        TraceRow("design stretch", "λ", stretch, "-", "", choice, given),
-    )
-
-
-def _surface(shape: Junction, measures: Measures) -> tuple[TraceRow, ...]:
-    crotch, heel = measures.turning
-    least, most = measures.excess
-    cut_back = "2 ρ_m (tan(β/2) − β/2)"
-    return (
-        TraceRow("main, mid-surface", "R_m", shape.main_diameter / 2, "mm", "(D − t)/2", _OWN),
-        TraceRow("branch, mid-surface", "r_m", shape.branch_diameter / 2, "mm", "(d − t)/2", _OWN),
-        TraceRow("edge, mid-surface", "ρ_m", shape.fillet, "mm", "ρ + t/2", _OWN),
-        TraceRow("turn at the crotch", "β_c", crotch, "deg", "180° − θ", _SADDLE),
-        TraceRow("turn at the heel", "β_h", heel, "deg", "θ", _SADDLE),
-        TraceRow("taken out for the edge, least", "e_min", least, "mm", cut_back, _OWN),
-        TraceRow("taken out for the edge, most", "e_max", most, "mm", cut_back, _OWN),
-    )
-
-
-def _seam(measures: Measures) -> tuple[TraceRow, ...]:
-    main, branch = measures.seam_edges
-    least, most = measures.seam_stretch
-    ratio = "formed length / cut length"
-    return (
+        TraceRow("main, inner diameter", "D", j.main_diameter, "mm", "", _SHAPE, given),
+        TraceRow("branch, inner diameter", "d", j.branch_diameter, "mm", "", _SHAPE, given),
+        TraceRow("angle between the axes", "θ", j.angle, "deg", "", _SHAPE, given),
+        TraceRow("rounding of the edge", "ρ", j.fillet, "mm", "", _SHAPE, given),
+        TraceRow("branch off the main's axis", "y_0", j.offset, "mm", "", _SHAPE, given),
+        TraceRow("ovality of the main", "q", j.ovality, "%", "", _SHAPE, given),
+        TraceRow("installed thickness", "t", collar.thickness, "mm", "t(p) / λ²", collar.fabric),
+        TraceRow("design stretch", "λ", design_stretch, "-", "", _RULES, given),
         TraceRow(
-            "saddle seam, formed", "L_s", measures.seam_length, "mm", "half-way round ρ_m", _OWN
+            "pressure on the fabric",
+            "p_on",
+            pressure,
+            "bar",
+            "set − water − bladder − own",
+            _WINDOW,
         ),
-        TraceRow("seam edge, main panel", "L_s,D", main, "mm", "cut length", _OWN),
-        TraceRow("seam edge, branch panel", "L_s,d", branch, "mm", "cut length", _OWN),
-        TraceRow("stretch along the seam, least", "λ_min", least, "-", ratio, _OWN),
-        TraceRow("stretch along the seam, most", "λ_max", most, "-", ratio, _OWN),
     )
 
 
-def _sizes(measures: Measures) -> tuple[TraceRow, ...]:
-    upstream, downstream = measures.margins
-    beyond = "beyond the rounded edge"
+def _panels(collar: Collar) -> tuple[TraceRow, ...]:
+    least, most = collar.window
+    low, high = collar.designed
+    chosen = next(offer for offer in collar.offers if offer.chosen)
     return (
-        TraceRow("sleeve upstream of the opening", "m_u", upstream, "mm", beyond, _OWN),
-        TraceRow("sleeve downstream of the opening", "m_d", downstream, "mm", beyond, _OWN),
-        TraceRow("reach up the branch", "h_b", measures.reach, "mm", "from the crown", _OWN),
-        TraceRow("formed area, no laps", "A_f", measures.formed_area, "m2", "mid-surface", _OWN),
-        TraceRow("fabric cut", "A", measures.fabric_area, "m2", "laps included", _OWN),
+        TraceRow("stretch window, least", "λ_w", least, "-", "σ1^(−ν)", collar.fabric),
+        TraceRow("stretch window, most", "λ_t", most, "-", "lesser of both ways", collar.fabric),
+        TraceRow("stretch ratio of the layout", "t*", chosen.ratio, "-", "max λ1 / min λ2", _FLAT),
+        TraceRow("stretch round, corrected", "λ_r", collar.stretch, "-", "λ or less", _FORMED),
+        TraceRow("stretch along, landed", "λ_a", collar.stretch_along, "-", "median", _FORMED),
+        TraceRow("stretch of the panels, least", "λ_min", low, "-", "formed / cut", _FLAT),
+        TraceRow("stretch of the panels, most", "λ_max", high, "-", "formed / cut", _FLAT),
+        TraceRow("saddle seam, formed", "L_s", collar.seam_length, "mm", "once round", _FLAT),
+        TraceRow("seam edge, first piece", "L_s,D", collar.seam_edges[0], "mm", "cut", _FLAT),
+        TraceRow("seam edge, second piece", "L_s,d", collar.seam_edges[1], "mm", "cut", _FLAT),
+    )
+
+
+def _landing(landing: Landing) -> tuple[TraceRow, ...]:
+    low, high = landing.stretch_inner
+    thin, _ = landing.thickness
+    least, mean, _ = landing.resin
+    rows = [
+        TraceRow("formed stretch, least", "λ_2", low, "-", "99 % of the area", _FORMED),
+        TraceRow("formed stretch, most", "λ_1", high, "-", "99 % of the area", _FORMED),
+        TraceRow("thinnest place", "t_thin", thin, "mm", "t / (λ1 λ2)", _FORMED),
+        TraceRow("resin held, least", "v_min", least, "mm", "n t, l/m2", _FORMED),
+        TraceRow("resin held, mean", "v", mean, "mm", "n t, l/m2", _FORMED),
+    ]
+    if math.isfinite(landing.pressure_landed):
+        at = landing.pressure_landed
+        rows.append(
+            TraceRow("pressure at which it lies", "p_l", at, "bar", "on the fabric", _FORMED)
+        )
+    return tuple(rows)
+
+
+_SYMBOLS = {
+    "stretch along the grain": "λ_l",
+    "stretch across the grain": "λ_c",
+    "height of wrinkles": "h_f",
+    "gap behind the fabric": "b_f",
+    "edge short of its place": "e_s",
+}
+
+
+def _limit(limit: Limit) -> TraceRow:
+    length = limit.unit == "m"
+    allowed = ""
+    if limit.high is not None:
+        allowed = f"≤ {limit.high * 1e3:.1f} mm" if length else f"≤ {limit.high:.3f}"
+    unit = "mm" if length else limit.unit
+    return TraceRow(limit.name, _SYMBOLS[limit.name], limit.value, unit, allowed, _FORMED)
+
+
+def _sizes(collar: Collar) -> tuple[TraceRow, ...]:
+    return (
+        TraceRow("reach up the branch", "h_b", collar.reach, "mm", "from the crown", _RULES),
+        TraceRow("formed area, no laps", "A_f", collar.formed_area, "m2", "mid-surface", _FLAT),
+        TraceRow("fabric cut", "A", collar.fabric_area, "m2", "laps included", _FLAT),
     )

@@ -12,8 +12,9 @@ from collections.abc import Mapping
 
 from teewright.junction.values import Junction
 
-Shape = tuple[int, int, int, int]
-"""Main [mm], branch [mm], angle [degrees], rounding of the edge [mm]."""
+Shape = tuple[int, int, int, int, int, int, int]
+"""Main [mm], branch [mm], angle [degrees], rounding of the edge [mm], branch off the axis [mm],
+ovality [0.1 %], direction of the short axis [degrees]."""
 
 
 def shape_of(junction: Junction) -> Shape:
@@ -25,22 +26,29 @@ def shape_of(junction: Junction) -> Shape:
     Returns:
         Rounded sizes, halves to the even number.
     """
+    ovality = round(junction.ovality * 1e3)
     return (
         round(junction.main_diameter * 1e3),
         round(junction.branch_diameter * 1e3),
         round(math.degrees(junction.angle)),
         round(junction.fillet * 1e3),
+        round(junction.offset * 1e3),
+        ovality,
+        round(math.degrees(junction.short_axis)) % 180 if ovality else 0,
     )
 
 
 def rounded(junction: Junction) -> Junction:
     """The junction that a pattern is drawn for: its shape to the millimetre and the degree."""
-    main, branch, angle, fillet = shape_of(junction)
+    main, branch, angle, fillet, offset, ovality, short_axis = shape_of(junction)
     return Junction(
         main_diameter=main / 1e3,
         branch_diameter=branch / 1e3,
         angle=math.radians(angle),
         fillet=fillet / 1e3,
+        offset=offset / 1e3,
+        ovality=ovality / 1e3,
+        short_axis=math.radians(short_axis),
     )
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from teewright.junction.values import Junction
+from teewright.junction.values import Junction, Seam
 from teewright.trace import TraceRow
 
 Point2 = tuple[float, float]
@@ -91,6 +91,7 @@ class Limit:
         high: Largest allowed, or None.
         unit: SI unit.
         helps: What would help where it is broken.
+        rest: Value of a collar that nothing strains, between the limits, in `unit`.
     """
 
     name: str
@@ -99,6 +100,7 @@ class Limit:
     high: float | None
     unit: str
     helps: str
+    rest: float = 0.0
 
     @property
     def kept(self) -> bool:
@@ -108,15 +110,9 @@ class Limit:
 
     @property
     def margin(self) -> float:
-        """Share of the limit that is left: 1 far inside, 0 on the limit, below 0 broken [-]."""
-        shares = []
-        if self.high is not None:
-            span = self.high - (self.low if self.low is not None else 0.0)
-            shares.append((self.high - self.value) / span)
-        if self.low is not None:
-            span = (self.high if self.high is not None else 2.0 * self.low) - self.low
-            shares.append((self.value - self.low) / span)
-        return min(shares, default=1.0)
+        """Share of the way from rest to the nearer limit that is left, below 0 if broken [-]."""
+        ends = [end for end in (self.low, self.high) if end is not None]
+        return min(((end - self.value) / (end - self.rest) for end in ends), default=1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,15 +144,17 @@ class Landing:
         edges: Free edges.
         stretch: Least and greatest principal stretch [-].
         stretch_inner: The same, the outer hundredth of the area left out at either end [-].
-        thickness: Least and greatest [m].
+        thickness: Least and greatest, the outer hundredth of the area left out [m].
         wrinkle_strain: Greatest length too much, as a share of the length [-].
-        wrinkle_height: Fold that stands if all neighbouring excess gathers in it [m].
+        wrinkle_height: Fold that stands if the excess of 50 mm gathers in it [m].
         gap: Greatest distance of the fabric's middle from where it should lie [m].
-        resin: Resin held by the formed fabric: least, mean, greatest [m3/m2].
+        resin: Resin held by the formed fabric: least, mean, greatest, likewise [m3/m2].
         limits: Each limit with the value found.
         rounds: Times that the panels were corrected.
         runs: Forming runs.
         triangles: Of the mesh.
+        drift: Farthest that any point moved when the pressure was raised four times as slowly:
+            how certain the landing is [m]; nan where not found.
     """
 
     pressure: float
@@ -173,6 +171,7 @@ class Landing:
     rounds: int
     runs: int
     triangles: int
+    drift: float
 
     @property
     def margin(self) -> float:
@@ -246,37 +245,50 @@ class Collar:
     """A collar for one shape of junction.
 
     Attributes:
-        pattern: Name of the pattern, e.g. `P1`; equal shapes share a pattern.
+        pattern: Name of the pattern, e.g. `P1`; connections may share a pattern.
         junction: The shape it is made for.
         fabric: Name of the fabric.
         layout: How it is divided into pieces.
+        seam: Where the saddle seam crosses the rounded edge.
+        offers: All layouts with their t*, the chosen one among them.
+        window: Least and largest principal stretch of the panels' design [-].
         thickness: Installed thickness at the forming pressure [m].
-        stretch: Design stretch, formed over cut [-].
-        sleeve_length: Along the main [m].
-        branch_length: Up the branch beyond the highest point of the seam [m].
-        panels: Main panel, then branch panel.
-        fabric_area: Of both panels inside their cut lines, laps included [m2].
+        stretch: Design stretch round the pipes, formed over cut [-].
+        stretch_along: Design stretch along the pipes, what the fabric lands with [-].
+        sleeve_length: Along the main, formed [m].
+        branch_length: Up the branch beyond the highest point of the seam, formed [m].
+        reach: From the crown of the main up the branch's axis to the top, formed [m].
+        panels: Pieces to cut.
+        fabric_area: Of all pieces inside their cut lines, laps included [m2].
         formed_area: Of the formed mid-surface, laps not counted [m2].
-        seam_length: Of the saddle seam in space, once round [m].
-        seam_edges: Length of the saddle seam on the main and on the branch panel [m].
-        seam_stretch: Smallest and largest stretch along the saddle seam over both panels [-].
-        excess: Length taken out across the seam for the fillet: least and greatest [m].
+        seam_length: Of the saddle seam in space, once round; 0 without one [m].
+        seam_edges: Length of the saddle seam on either side of it, as drawn [m].
+        designed: Least and greatest principal stretch that the flat panels were designed
+            for [-].
+        landing: The formed collar.
+        tolerance: How far off it may be placed; None where it was not asked for.
         trace: Numbers in checking order.
     """
 
     pattern: str
     junction: Junction
     fabric: str
+    layout: str
+    seam: Seam
+    offers: tuple[Offer, ...]
+    window: tuple[float, float]
     thickness: float
     stretch: float
+    stretch_along: float
     sleeve_length: float
     branch_length: float
+    reach: float
     panels: tuple[Panel, ...]
     fabric_area: float
     formed_area: float
     seam_length: float
     seam_edges: tuple[float, float]
-    seam_stretch: tuple[float, float]
-    excess: tuple[float, float]
+    designed: tuple[float, float]
+    landing: Landing
+    tolerance: Tolerance | None
     trace: tuple[TraceRow, ...]
-    layout: str = "saddle seam"

@@ -5,6 +5,7 @@ import pytest
 
 from collar_shapes import FABRIC, PACKER, collar, tee
 from teewright.collar.fit import fitting_packers, packer_shortfalls, refusals
+from teewright.collar.values import Collar, Limit
 from teewright.kit.values import Packer
 
 FITTING = tee(0.2, 0.1, 75.0)
@@ -71,32 +72,45 @@ def test_a_packer_must_carry_the_collar(packer: Packer, words: str) -> None:
     assert words in reason
 
 
-def test_stretch_beyond_the_fabric_is_refused_with_both_numbers() -> None:
-    shape = tee(0.2, 0.1, 60.0, 0.010)
-    made = collar(shape)
-    stiff = replace(FABRIC, stretch_across=1.10)
-    (reason,) = refusals(shape, PACKER, stiff, made)
-    assert f"stretched to {made.seam_stretch[1]:.3f}" in reason
-    assert "bears 1.100" in reason
-    assert refusals(shape, PACKER, replace(FABRIC, stretch_along=2, stretch_across=2), made) == ()
+def with_limits(made: Collar, *limits: Limit) -> Collar:
+    return replace(made, landing=replace(made.landing, limits=limits))
 
 
-def test_a_seam_pressed_together_is_refused() -> None:
-    made = replace(collar(FITTING), seam_stretch=(0.95, 1.02))
-    (reason,) = refusals(FITTING, PACKER, FABRIC, made)
-    assert "pressed together to 0.950" in reason
+def test_a_limit_that_the_formed_collar_breaks_is_told_with_both_numbers_and_the_help() -> None:
+    long, tall = (
+        Limit("stretch along the grain", 1.312, None, 1.25, "-", "a softer fabric", 1.0),
+        Limit("height of wrinkles", 0.0081, None, 0.006, "m", "more design stretch"),
+    )
+    kept = replace(tall, value=0.0059)
+    made = with_limits(collar(FITTING), long, kept, tall)
+    one, two = refusals(FITTING, PACKER, FABRIC, made)
+    for part in ("stretch along the grain is 1.312", "1.250 is allowed", "a softer fabric would"):
+        assert part in one
+    for part in ("height of wrinkles is 8.1 mm", "6.0 mm is allowed", "more design stretch would"):
+        assert part in two
+
+
+def test_a_collar_is_refused_by_exactly_the_limits_that_it_breaks() -> None:
+    limits = [Limit(f"limit {k}", float(k), None, 2.5, "-", "less", 0.0) for k in range(5)]
+    reasons = refusals(FITTING, PACKER, FABRIC, with_limits(collar(FITTING), *limits))
+    assert len(reasons) == 2
+    assert "limit 3" in reasons[0]
+    assert "limit 4" in reasons[1]
 
 
 def test_a_panel_wider_than_the_roll_is_refused() -> None:
     made = collar(FITTING)
-    width = math.pi * 0.196 / 1.05 + 0.03
+    across = [x for x, _ in made.panels[0].cut]
     (reason,) = refusals(FITTING, PACKER, replace(FABRIC, roll_width=0.5), made)
-    assert f"main panel is {1e3 * width:.0f} mm" in reason
+    assert f"main panel is {1e3 * (max(across) - min(across)):.0f} mm" in reason
     assert "roll of Invented felt is 500 mm wide" in reason
+    # round the middle of the cloth, and a lap
+    assert max(across) - min(across) == pytest.approx(math.pi * 0.196 / 1.05 + 0.03, rel=0.01)
 
 
 def test_reasons_add_up() -> None:
-    made = collar(FITTING)
-    poor = replace(FABRIC, roll_width=0.2, stretch_along=1.0, stretch_across=1.0)
+    broken = Limit("gap behind the fabric", 0.003, None, 0.002, "m", "more pressure")
+    made = with_limits(collar(FITTING), broken)
+    poor = replace(FABRIC, roll_width=0.2)
     reasons = refusals(FITTING, replace(PACKER, main_max=0.19), poor, made)
     assert len(reasons) == 4

@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -24,7 +25,7 @@ def test_names_do_not_depend_on_the_order_of_the_connections() -> None:
 
 def test_less_than_half_a_millimetre_or_degree_is_the_same_shape() -> None:
     near = tee(0.2002, 0.0998, 60.3, 0.0052)
-    assert shape_of(near) == (200, 100, 60, 5)
+    assert shape_of(near) == (200, 100, 60, 5, 0, 0, 0)
     assert name_patterns({"a": near, "b": tee(0.2, 0.1, 60.0)}) == {"a": "P1", "b": "P1"}
     assert name_patterns({"a": near, "b": tee(0.202, 0.1, 60.0)}) == {"a": "P1", "b": "P2"}
 
@@ -34,6 +35,18 @@ def test_a_pattern_is_drawn_for_the_rounded_shape() -> None:
     assert shape.main_diameter == pytest.approx(0.2)
     assert shape.angle == pytest.approx(math.radians(60.0))
     assert rounded(shape) == shape
+
+
+def test_a_branch_off_the_axis_or_an_oval_main_is_another_shape() -> None:
+    plain = tee(0.2, 0.1, 60.0)
+    off, oval = replace(plain, offset=0.02), replace(plain, ovality=0.03, short_axis=0.5)
+    assert len(set(name_patterns({"a": plain, "b": off, "c": oval}).values())) == 3
+    assert rounded(off).offset == pytest.approx(0.02)
+    assert rounded(oval).ovality == pytest.approx(0.03)
+    assert rounded(oval).short_axis == pytest.approx(0.5, abs=math.radians(0.5))
+    # an ellipse turned half round is the same, and a round main has no short axis
+    assert shape_of(replace(oval, short_axis=0.5 - math.pi)) == shape_of(oval)
+    assert shape_of(replace(plain, short_axis=0.5)) == shape_of(plain)
 
 
 def edge(main: float, branch: float, degrees: float, fillet: float, thickness: float) -> Fillet:
