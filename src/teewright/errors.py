@@ -51,9 +51,9 @@ class InputError(TeewrightError, ValueError):
 
     def _sentence(self) -> str:
         place = self.file + (f", line {self.line}" if self.line else "")
-        subject = f"{self.field} = {str(self.value)[:80]!r}" if self.field else ""
+        subject = f"{self.field} = {str(self.value)[:160]!r}" if self.field else ""
         if not self.field and self.value != "":
-            subject = f"{str(self.value)[:80]!r}"
+            subject = f"{str(self.value)[:160]!r}"
         text = " ".join(part for part in (subject, self.problem) if part)
         if place:
             text = f"{place}: {text}"

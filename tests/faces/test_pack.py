@@ -168,7 +168,8 @@ def test_the_sheets_are_bound_in_order() -> None:
     kinds = [sheet.kind for sheet in sheets(make_job())]
     order = list(dict.fromkeys(kinds))
     assert order == [
-        "cover", "summary", "unsealed", "connections", "run", "pattern", "collar", "shift", "price",
+        "cover", "summary", "unsealed", "connections", "run", "pattern", "landing", "collar",
+        "shift", "price",
         "record", "installation", "findings", "appendix",
     ]  # fmt: skip
 

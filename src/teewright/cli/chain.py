@@ -12,6 +12,7 @@ from teewright.cli.common import (
     Liner,
     OutDir,
     ProjectPath,
+    Quick,
     out,
     print_json,
     workbench,
@@ -80,11 +81,12 @@ def design(
     project: ProjectPath,
     declare_liner: Liner = None,
     declare_branch: Branch = None,
+    quick: Quick = False,
     as_json: AsJson = False,
 ) -> None:
     """Collars, resin, times, pressure, wall and bypass of each connection to be sealed."""
     _declare(project, declare_liner, declare_branch)
-    with workbench(project) as bench:
+    with workbench(project, quick=quick) as bench:
         found = bench.designs
     _show(found, as_json, lambda c: designs_table(c, found), found.findings)
 

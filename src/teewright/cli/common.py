@@ -50,6 +50,10 @@ Branch = Annotated[
         "kept in the project, 0 takes it back.",
     ),
 ]
+Quick = Annotated[
+    bool,
+    typer.Option("--quick", help="Collars without their placement tolerance: takes a fifth."),
+]
 OutDir = Annotated[Path, typer.Option("--out", help="Folder for the pack.", show_default=True)]
 
 
@@ -78,10 +82,10 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 
 @contextmanager
-def workbench(path: Path) -> Iterator[Workbench]:
+def workbench(path: Path, *, quick: bool = False) -> Iterator[Workbench]:
     """The steps of an existing project."""
     with Project.open(path) as project, progress() as tell:
-        yield Workbench(project, progress=tell, today=today())
+        yield Workbench(project, progress=tell, today=today(), quick=quick)
 
 
 def cannot(act: str, path: Path, error: OSError) -> InputError:

@@ -1,50 +1,54 @@
 """Write the pack into a folder."""
 
-import re
 from collections.abc import Container, Iterator
 from pathlib import Path
 
 from teewright.cli.common import cannot, out, print_json
+from teewright.cli.cutting import (
+    PACK_PAPER,
+    OnRoll,
+    collar_files,
+    is_of_a_pack,
+    nest_files,
+    on_roll,
+    patterns,
+)
 from teewright.cli.tables import counted
 from teewright.cli.workbench import Workbench
-from teewright.collar.values import Collar
-from teewright.formats.cutting_dxf import write_collar
-from teewright.formats.cutting_svg import write_panel
 from teewright.formats.lists import write_csv, write_xlsx
 from teewright.job.values import Job
 from teewright.report.pack import build_pdf
 
-_CUTTING = re.compile(r"P\d+(?:\.dxf|-[a-z]+\.svg)")
-"""Names of cutting files."""
 
-
-def patterns(job: Job) -> tuple[Collar, ...]:
-    """Each pattern once, in order of name."""
-    found = {d.collar.pattern: d.collar for d in job.designs.designs}
-    return tuple(found[name] for name in sorted(found, key=lambda name: (len(name), name)))
-
-
-def files(bench: Workbench) -> Iterator[tuple[str, bytes]]:
+def files(bench: Workbench, roll: OnRoll) -> Iterator[tuple[str, bytes]]:
     """(path in the pack, bytes) of every file."""
     job = bench.job
+    bench.progress("writing the cutting files")
+    cutting = [(f"cutting/{name}", data) for name, data in _cutting(job, roll)]
     bench.progress("setting the sheets")
-    drawings = [f"cutting/{collar.pattern}.dxf" for collar in patterns(job)]
-    yield "pack.pdf", build_pdf(job, made=bench.today, drawings=drawings)
+    drawings = [name for name, _ in cutting]
+    yield "pack.pdf", build_pdf(job, made=bench.today, drawings=drawings, nest=roll.nest)
     bench.progress("writing the lists")
     yield "lists/job.xlsx", write_xlsx(job)
     for name, text in write_csv(job).items():
         yield f"lists/{name}", text.encode("utf-8-sig")
-    bench.progress("writing the cutting files")
-    for collar in patterns(job):
-        yield f"cutting/{collar.pattern}.dxf", write_collar(collar)
-        for panel in collar.panels:
-            text = write_panel(panel, collar)
-            yield f"cutting/{collar.pattern}-{panel.name}.svg", text.encode()
+    yield from cutting
+
+
+def _cutting(job: Job, roll: OnRoll) -> Iterator[tuple[str, bytes]]:
+    collars = patterns(job)
+    for collar in collars:
+        yield from collar_files(collar, PACK_PAPER)
+    if roll.nest is not None:
+        yield from nest_files(roll.nest, collars)
 
 
 def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
     """Write every file of the pack and say what is there, in words or as JSON."""
-    made = dict(files(bench))  # all of it before the first is written: no half a pack
+    job = bench.job
+    bench.progress("nesting the order on the roll")
+    roll = on_roll(job, bench.project)
+    made = dict(files(bench, roll))  # all of it before the first is written: no half a pack
     try:
         for name, data in made.items():
             path = folder / name
@@ -54,9 +58,9 @@ def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
     except OSError as error:
         raise cannot("be written", folder, error) from error
     if as_json:
-        print_json(_told(bench.job, folder, list(made), outdated))
+        print_json(_told(job, roll, folder, list(made), outdated))
     else:
-        _say(bench.job, folder, list(made), outdated)
+        _say(job, roll, folder, list(made), outdated)
 
 
 def remove_outdated(folder: Path, made: Container[str]) -> list[str]:
@@ -69,15 +73,17 @@ def remove_outdated(folder: Path, made: Container[str]) -> list[str]:
     Returns:
         Their paths in the pack.
     """
-    cutting = sorted((folder / "cutting").glob("P*"))
-    names = [f"cutting/{path.name}" for path in cutting if _CUTTING.fullmatch(path.name)]
+    found = sorted(path.name for path in (folder / "cutting").glob("*"))
+    names = [f"cutting/{name}" for name in found if is_of_a_pack(name)]
     outdated = [name for name in names if name not in made]
     for name in outdated:
         (folder / name).unlink()
     return outdated
 
 
-def _told(job: Job, folder: Path, written: list[str], outdated: list[str]) -> dict[str, object]:
+def _told(
+    job: Job, roll: OnRoll, folder: Path, written: list[str], outdated: list[str]
+) -> dict[str, object]:
     return {
         "folder": str(folder),
         "files": written,
@@ -91,11 +97,27 @@ def _told(job: Job, folder: Path, written: list[str], outdated: list[str]) -> di
             "not_planned": len(job.programme.unplanned),
             "findings": len(job.findings),
         },
+        "nest": _nest_told(roll),
         "invented": job.site.invented or job.kit.invented,
     }
 
 
-def _say(job: Job, folder: Path, written: list[str], outdated: list[str]) -> None:
+def _nest_told(roll: OnRoll) -> dict[str, object] | None:
+    """The nest for programs; null where nothing is to be cut."""
+    if roll.nest is None:
+        return {"problem": roll.problem} if roll.problem else None
+    return {
+        "pieces": len(roll.nest.placements),
+        "roll_width_m": round(roll.nest.roll_width, 4),
+        "length_m": round(roll.nest.length, 4),
+        "utilisation": round(roll.nest.utilisation, 4),
+        "gap_mm": round(1e3 * roll.nest.gap, 3),
+        "method": roll.nest.method,
+        "problem": None,
+    }
+
+
+def _say(job: Job, roll: OnRoll, folder: Path, written: list[str], outdated: list[str]) -> None:
     console = out()
     cutting = sum(name.startswith("cutting/") for name in written)
     lists = sum(name.startswith("lists/") for name in written)
@@ -109,7 +131,18 @@ def _say(job: Job, folder: Path, written: list[str], outdated: list[str]) -> Non
     console.print(
         f"{folder / 'pack.pdf'}, {counted(lists, 'list')}, {counted(cutting, 'cutting file')}"
     )
+    if roll.nest or roll.problem:
+        console.print(_nest_words(roll))
     if outdated:
         console.print(f"removed from an earlier pack: {', '.join(outdated)}")
     if job.site.invented:
         console.print("All data of this job are invented.")
+
+
+def _nest_words(roll: OnRoll) -> str:
+    if roll.nest is None:
+        return f"the order is not nested: {roll.problem}"
+    return (
+        f"{counted(len(roll.nest.placements), 'piece')} nested on {roll.nest.length:.2f} m of a "
+        f"roll of {roll.nest.roll_width:.2f} m, {100.0 * roll.nest.utilisation:.0f} % of it used"
+    )

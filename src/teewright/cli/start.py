@@ -12,6 +12,7 @@ from teewright.cli.common import (
     Branch,
     Liner,
     OutDir,
+    Quick,
     cannot,
     out,
     print_json,
@@ -176,14 +177,15 @@ def make(
     site: SiteFile = None,
     declare_liner: Liner = None,
     declare_branch: Branch = None,
+    quick: Quick = False,
     as_json: AsJson = False,
 ) -> None:
     """The whole job: from survey files to the pack and a project file, in one folder."""
     options = Options().changed(declare_liner, declare_branch)
-    whole_job(gather(files, kit, site, options), destination, as_json=as_json)
+    whole_job(gather(files, kit, site, options), destination, quick=quick, as_json=as_json)
 
 
-def whole_job(inputs: Inputs, destination: Path, *, as_json: bool) -> None:
+def whole_job(inputs: Inputs, destination: Path, *, quick: bool, as_json: bool) -> None:
     """Check the inputs, keep them in a project file, run every step and write the pack."""
     from teewright.cli.packing import write_pack
 
@@ -192,7 +194,7 @@ def whole_job(inputs: Inputs, destination: Path, *, as_json: bool) -> None:
     path = destination / "job.tee"
     keep(path, inputs)
     with Project.open(path) as project, progress() as tell:
-        bench = Workbench(project, progress=tell, today=today())
+        bench = Workbench(project, progress=tell, today=today(), quick=quick)
         write_pack(bench, destination, as_json=as_json)
 
 
@@ -208,12 +210,15 @@ def make_folder(folder: Path) -> None:
         raise cannot("be made", folder, error) from error
 
 
-def demo(destination: OutDir = Path("demo-pack"), as_json: AsJson = False) -> None:
+def demo(
+    destination: OutDir = Path("demo-pack"), quick: Quick = False, as_json: AsJson = False
+) -> None:
     """The whole job on an invented town: a pack to look at, and a project file to try."""
     files = tuple(Document(name, demo_data.file(name)) for name in demo_data.SURVEY_FILES)
     kit_file = Document("kit.toml", demo_data.file(demo_data.KIT_FILE))
     site_file = Document("site.toml", demo_data.file(demo_data.SITE_FILE))
-    whole_job(Inputs(files, kit_file, site_file, Options()), destination, as_json=as_json)
+    inputs = Inputs(files, kit_file, site_file, Options())
+    whole_job(inputs, destination, quick=quick, as_json=as_json)
 
 
 def doctor() -> None:

@@ -4,6 +4,7 @@ A step is run again when the inputs changed since; what is quick to find is foun
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,10 +19,11 @@ from teewright.formats.json_values import dump
 from teewright.formats.json_values import load as load_value
 from teewright.job.values import Designs, Job
 from teewright.programme.values import Programme
-from teewright.store.project import Project
+from teewright.store.project import Project, Result
 
 Value = TypeVar("Value")
 Progress = Callable[[str], None]
+_FULL, _QUICK = "designs", "designs, quick"
 
 
 class Workbench:
@@ -31,10 +33,13 @@ class Workbench:
         project: Open project file.
         progress: Told in plain words what is being done.
         today: Used as the first day of work where the site names none.
+        quick: Whether collars are made without their placement tolerance.
     """
 
-    def __init__(self, project: Project, *, progress: Progress, today: date) -> None:
-        self.project, self.progress, self.today = project, progress, today
+    def __init__(
+        self, project: Project, *, progress: Progress, today: date, quick: bool = False
+    ) -> None:
+        self.project, self.progress, self.today, self.quick = project, progress, today, quick
 
     @cached_property
     def inputs(self) -> Inputs:
@@ -73,28 +78,53 @@ class Workbench:
         self.progress("assessing the connections")
         return assess_survey(self.loaded.survey, self.loaded.site)
 
-    def _stored(self, step: str, kind: type[Value], make: Callable[[], Value]) -> Value:
-        fingerprint = f"{__version__} {self.inputs.fingerprint} {self.loaded.site.first_day}"
+    def _found(self, step: str) -> Result | None:
+        """Stored result of a step, if it was made from these inputs."""
         stored = self.project.result(step)
-        if stored is not None and stored.fingerprint == fingerprint:
-            return load_value(stored.json, kind, file=self.project.path.name)
+        return stored if stored is not None and stored.fingerprint == self._inputs_now else None
+
+    @cached_property
+    def _inputs_now(self) -> str:
+        return f"{__version__} {self.inputs.fingerprint} {self.loaded.site.first_day}"
+
+    def _stored(self, step: str, kind: type[Value], make: Callable[[], Value]) -> Value:
+        stored = self._found(step)
+        if stored is not None:
+            with suppress(InputError):  # kept by a version that knew less of it: find it anew
+                return load_value(stored.json, kind, file=self.project.path.name)
         value = make()
-        self.project.put_result(step, fingerprint, dump(value))
+        self.project.put_result(step, self._inputs_now, dump(value))
         return value
 
     @cached_property
     def designs(self) -> Designs:
-        """Collars and their numbers."""
+        """Collars and their numbers.
+
+        With their placement tolerance, unless only quick ones are
+        asked for or are all that this project has been asked for so far.
+        """
+        quick = self.quick or (self._found(_FULL) is None and self._found(_QUICK) is not None)
+        return self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick))
+
+    @property
+    def designs_are_quick(self) -> bool:
+        """Whether the collars were made without their placement tolerance."""
+        return all(d.collar.tolerance is None for d in self.designs.designs)
+
+    def _design(self, quick: bool) -> Designs:
+        from teewright.cli.pool import on_all_cores, remembered
+        from teewright.collar.order import Effort
         from teewright.job.designing import design_job
 
-        def make() -> Designs:
-            def told(connection: str, done: int, total: int) -> None:
-                self.progress(f"designing collar {done} of {total}: {connection}")
-
-            data = self.loaded
-            return design_job(data.survey, data.site, data.kit, self.assessment, progress=told)
-
-        return self._stored("designs", Designs, make)
+        data, effort = self.loaded, Effort(tolerance=not quick)
+        return design_job(
+            data.survey,
+            data.site,
+            data.kit,
+            self.assessment,
+            make=remembered(self.project, on_all_cores(effort), effort),
+            progress=self.progress,
+        )
 
     @cached_property
     def programme(self) -> Programme:
@@ -113,7 +143,8 @@ class Workbench:
                 progress=self.progress,
             )
 
-        return self._stored("programme", Programme, make)
+        step = "programme, quick" if self.designs_are_quick else "programme"
+        return self._stored(step, Programme, make)
 
     @cached_property
     def job(self) -> Job:

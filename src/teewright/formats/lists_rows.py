@@ -1,6 +1,7 @@
 """Columns and rows of each list of a job."""
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -125,7 +126,7 @@ def _shape(d: Design) -> tuple[Cell, ...]:
     c, j = d.collar, d.collar.junction
     return (
         d.connection_id, c.pattern, c.fabric, j.main_diameter / MM, j.branch_diameter / MM,
-        _degrees(j.angle), c.fabric_area, c.seam_length / MM, *c.seam_stretch,
+        _degrees(j.angle), c.fabric_area, c.seam_length / MM, *c.landing.stretch_inner,
     )  # fmt: skip
 
 
@@ -155,6 +156,23 @@ def collars(job: Job) -> Listed:
     )  # fmt: skip
     rows = tuple((*_shape(d), *_settings(d)) for d in job.designs.designs)
     return Listed("collars", columns, rows)
+
+
+def pieces(job: Job) -> Listed:
+    """Every piece of every pattern with how often it is cut; sizes as cut, grain along."""
+    columns = _columns(
+        "pattern", "piece", "fabric", "count", ("across the grain, mm", 0),
+        ("along the grain, mm", 0), ("area, m2", 4),
+    )  # fmt: skip
+    counts = Counter(d.collar.pattern for d in job.designs.designs)
+    collars = {d.collar.pattern: d.collar for d in job.designs.designs}
+    rows: list[tuple[Cell, ...]] = []
+    for name, collar in collars.items():
+        for panel in collar.panels:
+            xs, ys = zip(*panel.cut, strict=True)
+            sizes = ((max(xs) - min(xs)) / MM, (max(ys) - min(ys)) / MM, panel.area)
+            rows.append((name, panel.name, collar.fabric, counts[name], *sizes))
+    return Listed("pieces", columns, tuple(rows))
 
 
 def refused(job: Job) -> Listed:
@@ -284,7 +302,7 @@ def numbers(job: Job) -> Listed:
 
 
 LISTS: tuple[Callable[[Job], Listed], ...] = (
-    connections, sightings, runs, collars, refused, shifts, price, records, events, findings,
-    numbers,
+    connections, sightings, runs, collars, pieces, refused, shifts, price, records, events,
+    findings, numbers,
 )  # fmt: skip
 """Makers of every list, in the order of the work."""

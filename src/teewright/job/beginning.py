@@ -8,7 +8,7 @@ from teewright.collar.patterns import rounded
 from teewright.errors import CannotBeMadeError
 from teewright.hydraulics.bypass import capacity
 from teewright.job.resolve import Inputs
-from teewright.junction.saddle import check_junction
+from teewright.junction.check import check_junction
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit, Packer
 from teewright.pressure.host import Ground
@@ -32,6 +32,7 @@ class Begun:
             least [m].
         soaked: Of the fabric as cut, under what presses it to the wall once groundwater,
             bladder and stretch have taken their share: what holds resin at the most [m].
+        on_fabric: What presses it to the wall then [Pa].
     """
 
     connection_id: str
@@ -41,6 +42,7 @@ class Begun:
     window: PressureWindow
     thickness: float
     soaked: float
+    on_fabric: float
 
 
 def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
@@ -77,7 +79,9 @@ def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
     on_fabric = pressure_on_fabric(window, kit.rules.pressure_margin)
     thickness = stretched_thickness(thickness_at(kit.fabric, pressure), kit.rules.stretch)
     soaked = thickness_at(kit.fabric, on_fabric)
-    return Begun(connection_id, inputs, junction, (packer, *others), window, thickness, soaked)
+    return Begun(
+        connection_id, inputs, junction, (packer, *others), window, thickness, soaked, on_fabric
+    )
 
 
 def _window(inputs: Inputs, packer: Packer, kit: Kit) -> PressureWindow:

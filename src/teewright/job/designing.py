@@ -1,18 +1,24 @@
 """Step: everything that is made and set for each connection that is to be sealed."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from statistics import median_low
 
 from teewright.assess.values import Assessment, Need
 from teewright.collar.fit import refusals
-from teewright.collar.panels import design_collar
-from teewright.collar.patterns import name_patterns
+from teewright.collar.order import Effort
 from teewright.collar.values import Collar
-from teewright.errors import CannotBeMadeError, GeometryError, InputError, RangeError
+from teewright.errors import CannotBeMadeError
 from teewright.findings import Finding, FindingKind
 from teewright.job.beginning import Begun, begin
 from teewright.job.cautions import cautions
+from teewright.job.collars import (
+    REFUSALS,
+    Maker,
+    Told,
+    make_patterns,
+    one_by_one,
+    reasons_of,
+)
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
 from teewright.job.resolve import assumed_findings, resolve, rows
@@ -23,7 +29,6 @@ from teewright.network.conditions import Site
 from teewright.network.values import Survey
 from teewright.units import MM
 
-Progress = Callable[[str, int, int], None]
 SEALED = (Need.SEAL, Need.MAKE_READY)
 
 
@@ -33,7 +38,8 @@ def design_job(
     kit: Kit,
     assessment: Assessment,
     *,
-    progress: Progress | None = None,
+    make: Maker | None = None,
+    progress: Told | None = None,
 ) -> Designs:
     """Designs of all connections that are to be sealed, now or once made ready.
 
@@ -42,8 +48,10 @@ def design_job(
         site: What is declared of the place.
         kit: What the contractor has.
         assessment: Needs.
-        progress: Told (connection id, number, of how many).
+        make: Makes the collars; None for one by one and without a placement tolerance.
+        progress: Told in plain words what is being done.
     """
+    say = progress if progress is not None else _silent
     wanted = [c for c in survey.connections if assessment.of(c.id).need in SEALED]
     resolved = {c.id: resolve(survey, site, c) for c in wanted}
     begun: dict[str, Begun] = {}
@@ -51,22 +59,21 @@ def design_job(
     for name, inputs in resolved.items():
         try:
             begun[name] = begin(name, inputs, kit)
-        except (GeometryError, RangeError, InputError) as error:
-            refused[name] = getattr(error, "reasons", (f"{error}.",))
-    collars = Patterns(begun, kit)
+        except REFUSALS as error:
+            refused[name] = reasons_of(error)
+    made = make_patterns(begun, kit, make if make is not None else one_by_one(Effort()), say)
     designs: dict[str, Design] = {}
-    for number, (name, start) in enumerate(begun.items(), start=1):
-        if progress is not None:
-            progress(name, number, len(begun))
+    for name, start in begun.items():
+        say(f"settings of {name}")
         try:
-            designs[name] = finish(start, collars, kit, site)
-        except (GeometryError, RangeError, InputError) as error:
-            refused[name] = getattr(error, "reasons", (f"{error}.",))
-    made = without_gaps([designs[c.id] for c in wanted if c.id in designs])
+            designs[name] = finish(start, made.collar_for(name), kit, site)
+        except REFUSALS as error:
+            refused[name] = reasons_of(error)
+    kept = without_gaps([designs[c.id] for c in wanted if c.id in designs])
     branches = {c.id: c.diameter for c in survey.connections if c.diameter is not None}
     branches |= {name: inputs.branch_diameter.value for name, inputs in resolved.items()}
     return Designs(
-        designs=made,
+        designs=kept,
         refusals=tuple(Refusal(c.id, refused[c.id]) for c in wanted if c.id in refused),
         findings=(
             *assumed_findings(resolved.items()),
@@ -74,10 +81,16 @@ def design_job(
             *flow_findings(site),
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
-            *neighbour_findings(survey, kit, made, branches),
-            *(left_out() if made else ()),
+            *neighbour_findings(survey, kit, kept, branches),
+            *(left_out() if kept else ()),
         ),
+        maps=made.maps_of(designs, kept),
+        families=made.families,
     )
+
+
+def _silent(_: str) -> None:
+    pass
 
 
 def without_gaps(designs: Sequence[Design]) -> tuple[Design, ...]:
@@ -89,73 +102,31 @@ def without_gaps(designs: Sequence[Design]) -> tuple[Design, ...]:
     )
 
 
-class Patterns:
-    """The collar of each pattern, drawn once.
-
-    Connections of equal shape share a pattern. It is drawn for the median thickness of the
-    fabric at their set pressures, which differ by tenths of a millimetre; what this and the
-    rounding cost is said in `teewright.collar.patterns`.
-    """
-
-    def __init__(self, begun: dict[str, Begun], kit: Kit) -> None:
-        self._kit = kit
-        self._names = name_patterns({name: b.junction for name, b in begun.items()})
-        self._thickness: dict[str, list[float]] = {}
-        for name, b in begun.items():
-            self._thickness.setdefault(self._names[name], []).append(b.thickness)
-        self._made: dict[str, Collar] = {}
-
-    def collar(self, begun: Begun) -> Collar:
-        """The collar of a connection.
-
-        Raises:
-            CannotBeMadeError: Fabric or packer cannot do it.
-            GeometryError: The panels cannot be drawn.
-        """
-        pattern = self._names[begun.connection_id]
-        if pattern not in self._made:
-            self._made[pattern] = self._draw(pattern, begun)
-        collar = self._made[pattern]
-        reasons = refusals(begun.junction, begun.packers[:1], self._kit.fabric, collar)
-        if reasons:
-            raise CannotBeMadeError(reasons)
-        return collar
-
-    def _draw(self, pattern: str, begun: Begun) -> Collar:
-        rules = self._kit.rules
-        return design_collar(
-            begun.junction,
-            self._kit.fabric,
-            thickness=median_low(self._thickness[pattern]),
-            stretch=rules.stretch,
-            sleeve_length=begun.packers[0].sleeve_length,
-            branch_length=rules.branch_length,
-            lap=rules.lap,
-            pattern=pattern,
-        )
-
-
-def finish(begun: Begun, patterns: Patterns, kit: Kit, site: Site) -> Design:
+def finish(begun: Begun, collar: Collar, kit: Kit, site: Site) -> Design:
     """Everything else of one connection.
 
     Raises:
         CannotBeMadeError: Fabric or packer cannot do it.
         RangeError: A formula does not hold here, e.g. a temperature outside the data sheet.
     """
-    collar = patterns.collar(begun)
     packer = begun.packers[0]
+    reasons = refusals(begun.junction, (packer,), kit.fabric, collar)
+    if reasons:
+        raise CannotBeMadeError(reasons)
+    thinnest = begun.thickness * collar.landing.thickness[0] / collar.thickness
     found: Settings = settings(
         begun.inputs,
         collar,
         packer,
         kit,
         site,
-        thickness=begun.thickness,
+        thickness=thinnest,
         soaked=begun.soaked,
     )
     hold = found.cure.release_time
     return Design(
         connection_id=begun.connection_id,
+        junction=begun.junction,
         collar=collar,
         packers=tuple(p.name for p in begun.packers),
         resin=found.resin,

@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from teewright.assess.values import Assessment
-from teewright.collar.values import Collar
+from teewright.collar.families import Family
+from teewright.collar.values import Collar, CollarMap
 from teewright.findings import Finding
 from teewright.hydraulics.values import BypassCheck
+from teewright.junction.values import Junction
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.values import Survey
@@ -25,7 +27,8 @@ class Design:
 
     Attributes:
         connection_id: Connection.
-        collar: The collar.
+        junction: Its own shape, to the millimetre and the degree.
+        collar: The collar, which may be made for a neighbouring shape.
         packers: Names of the packers that fit.
         resin: Resin demand.
         cure: Times.
@@ -39,6 +42,7 @@ class Design:
     """
 
     connection_id: str
+    junction: Junction
     collar: Collar
     packers: tuple[str, ...]
     resin: ResinDemand
@@ -73,11 +77,15 @@ class Designs:
         designs: In the order of the survey's connections.
         refusals: In the same order.
         findings: Assumptions made.
+        maps: (pattern, picture of its formed collar) of each pattern in use.
+        families: Number of patterns against the margin that they leave.
     """
 
     designs: tuple[Design, ...]
     refusals: tuple[Refusal, ...]
     findings: tuple[Finding, ...]
+    maps: tuple[tuple[str, CollarMap], ...] = ()
+    families: tuple[Family, ...] = ()
 
     def of(self, connection_id: str) -> Design | None:
         """The design for a connection, or None."""

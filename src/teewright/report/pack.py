@@ -7,6 +7,7 @@ from pathlib import Path
 
 import typst
 
+from teewright.collar.nesting import Nest
 from teewright.job.values import Job
 from teewright.report import letters, words
 from teewright.report.index import JobIndex
@@ -15,7 +16,10 @@ from teewright.report.sheets import (
     collar,
     connections,
     cover,
+    families,
     findings,
+    landing,
+    nesting,
     pattern,
     price,
     record,
@@ -29,12 +33,13 @@ from teewright.report.sheets.sheet import Json, Sheet
 _TEMPLATES = Path(__file__).parent / "templates"
 
 
-def sheets(job: Job, drawings: Sequence[str] = ()) -> list[Sheet]:
+def sheets(job: Job, drawings: Sequence[str] = (), nest: Nest | None = None) -> list[Sheet]:
     """Every sheet of a job's pack, in the order in which it is bound.
 
     Args:
         job: The job.
         drawings: Names of the cutting files.
+        nest: The whole order on its roll, or None where it was not nested.
 
     Returns:
         Cover first.
@@ -46,7 +51,9 @@ def sheets(job: Job, drawings: Sequence[str] = ()) -> list[Sheet]:
         *unsealed.sheets(index),
         *connections.sheets(index),
         *run.sheets(index),
-        *pattern.sheets(index, drawings),
+        *families.sheets(index),
+        *_patterns(index, drawings),
+        *nesting.sheets(index, nest),
         *collar.sheets(index, numbers),
         *shift.sheets(index),
         *price.sheets(index),
@@ -57,8 +64,19 @@ def sheets(job: Job, drawings: Sequence[str] = ()) -> list[Sheet]:
     return [cover.sheet(index, inner), *inner]
 
 
+def _patterns(index: JobIndex, drawings: Sequence[str]) -> list[Sheet]:
+    """What is cut of each pattern, and how it lands."""
+    cut = zip(pattern.by_pattern(index), pattern.sheets(index, drawings), strict=True)
+    return [sheet for name, first in cut for sheet in (first, landing.sheet(index, name))]
+
+
 def pack_data(
-    job: Job, *, made: date, issue: str = "A", drawings: Sequence[str] = ()
+    job: Job,
+    *,
+    made: date,
+    issue: str = "A",
+    drawings: Sequence[str] = (),
+    nest: Nest | None = None,
 ) -> Mapping[str, Json]:
     """All that the templates set, as JSON.
 
@@ -67,11 +85,12 @@ def pack_data(
         made: Day on which the pack is made.
         issue: Letter of the issue.
         drawings: Names of the cutting files, listed on the sheet of their pattern.
+        nest: The whole order on its roll, or None where it was not nested.
 
     Returns:
         Data; no text in it is ever read as markup.
     """
-    bound = sheets(job, drawings)
+    bound = sheets(job, drawings, nest)
     fingerprint = f"{job.fingerprint[:4]} {job.fingerprint[4:8]}".strip()
     return {
         "title": job.site.title,
@@ -84,7 +103,14 @@ def pack_data(
     }
 
 
-def build_pdf(job: Job, *, made: date, issue: str = "A", drawings: Sequence[str] = ()) -> bytes:
+def build_pdf(
+    job: Job,
+    *,
+    made: date,
+    issue: str = "A",
+    drawings: Sequence[str] = (),
+    nest: Nest | None = None,
+) -> bytes:
     """Set the pack.
 
     Args:
@@ -92,11 +118,13 @@ def build_pdf(job: Job, *, made: date, issue: str = "A", drawings: Sequence[str]
         made: Day on which the pack is made, printed on each sheet.
         issue: Letter of the issue.
         drawings: Names of the cutting files, listed on the sheet of their pattern.
+        nest: The whole order on its roll, or None where it was not nested.
 
     Returns:
         PDF; the same bytes for the same arguments.
     """
-    text = json.dumps(pack_data(job, made=made, issue=issue, drawings=drawings), ensure_ascii=False)
+    bound = pack_data(job, made=made, issue=issue, drawings=drawings, nest=nest)
+    text = json.dumps(bound, ensure_ascii=False)
     data = text.encode("utf-8", "replace").decode("utf-8")
     stamp = datetime(made.year, made.month, made.day, tzinfo=UTC)
     return typst.compile(

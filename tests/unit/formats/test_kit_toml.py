@@ -45,7 +45,7 @@ def test_units_become_si() -> None:
     assert packer.angle_min == pytest.approx(math.pi / 4)
     assert packer.bypass_diameter == pytest.approx(0.065)
     assert kit.fabric.thickness[0] == pytest.approx((0.0, 0.005))
-    assert kit.fabric.stiffness_across == pytest.approx(9000.0)
+    assert kit.fabric.stiffness_across == pytest.approx(4000.0)
     assert kit.resin.working_time[2] == pytest.approx((293.15, 1200.0))
     assert kit.resin.modulus == pytest.approx(3.0e9)
     assert kit.resin.strength == pytest.approx(55e6)

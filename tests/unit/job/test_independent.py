@@ -6,6 +6,7 @@ bracketed, and the laws are written out once more from their books.
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,9 +14,12 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
+from teewright.collar.order import Effort
+from teewright.collar.values import CollarMap, Panel
 from teewright.job.assessing import assess_survey
+from teewright.job.collars import one_by_one
 from teewright.job.designing import design_job
-from teewright.job.values import Design
+from teewright.job.values import Design, Designs
 from teewright.kit.values import Packer
 from unit.job import world
 
@@ -25,15 +29,24 @@ Points = tuple[tuple[float, float], ...]
 
 
 @pytest.fixture(scope="module")
-def designs() -> dict[str, Design]:
+def designs() -> Designs:
+    """Of the connections looked at; coarse meshes, which the oracles need not know of."""
     site, survey = world.site(), world.survey()
-    found = design_job(survey, site, world.kit(), assess_survey(survey, site))
-    return {d.connection_id: d for d in found.designs}
+    few = replace(survey, connections=tuple(c for c in survey.connections if c.id in NAMES))
+    coarse = one_by_one(Effort(fineness=2.0, rounds=3, seam=False))
+    return design_job(few, site, world.kit(), assess_survey(survey, site), make=coarse)
 
 
 @pytest.fixture(params=NAMES)
-def design(request: pytest.FixtureRequest, designs: dict[str, Design]) -> Design:
-    return designs[request.param]
+def design(request: pytest.FixtureRequest, designs: Designs) -> Design:
+    found = designs.of(request.param)
+    assert found is not None, designs.refusals
+    return found
+
+
+@pytest.fixture
+def picture(design: Design, designs: Designs) -> CollarMap:
+    return dict(designs.maps)[design.collar.pattern]
 
 
 def given(design: Design) -> dict[str, float]:
@@ -77,28 +90,10 @@ class RolledEdge:
         self.main_line = np.column_stack([on_main[:, 0], self.R * psi])
         along = (self.centre + self.rho * self.to_branch) @ axis
         self.branch_line = np.column_stack([self.r * self.phi, along])
-        main_frame = (
-            np.tile([1.0, 0.0, 0.0], (samples, 1)),
-            np.column_stack([np.zeros(samples), np.cos(psi), -np.sin(psi)]),
-        )
-        branch_frame = (
-            np.outer(np.cos(self.phi), across) - np.outer(np.sin(self.phi), e),
-            np.tile(axis, (samples, 1)),
-        )
-        self.main_seam = self._carried(self.main_line, self.to_main, self.to_branch, main_frame)
-        self.branch_seam = self._carried(
-            self.branch_line, self.to_branch, self.to_main, branch_frame
-        )
 
     @staticmethod
     def _unit(v: Any) -> Any:
         return v / np.linalg.norm(v, axis=1)[:, None]
-
-    def _carried(self, line: Any, here: Any, there: Any, frame: tuple[Any, Any]) -> Any:
-        """Half the arc further, straight on in the tangent plane."""
-        towards = self._unit(there - (there * here).sum(axis=1)[:, None] * here)
-        way = np.column_stack([(towards * axis).sum(axis=1) for axis in frame])
-        return line + (self.rho * self.beta / 2.0)[:, None] * way
 
     def area(self) -> float:
         """Of the rounded edge: a canal surface has dA = rho (1 - rho k.u) dv ds."""
@@ -115,40 +110,126 @@ class RolledEdge:
         return self.rho * (1.0 - self.rho * (bend * u).sum(axis=1)) * self.beta
 
 
-def test_seam_and_its_stretch(design: Design) -> None:
+def lines(panel: Panel, kind: str) -> list[Any]:
+    return [np.array(line) for name, line in panel.seams if name == kind]
+
+
+def test_seam_lies_between_the_lines_where_the_ball_touches(design: Design) -> None:
+    """Any line round the rounded edge is longer than its upper contact and shorter than both."""
     edge, collar = RolledEdge(design), design.collar
-    formed = chords(edge.seam)
-    cut = [chords(line) / collar.stretch for line in (edge.main_seam, edge.branch_seam)]
-    assert collar.seam_length == pytest.approx(formed.sum(), rel=1e-5)
-    assert collar.seam_edges == pytest.approx([part.sum() for part in cut], rel=1e-5)
-    ratios = np.concatenate([formed / part for part in cut])
-    assert collar.seam_stretch == pytest.approx((ratios.min(), ratios.max()), rel=1e-4)
-    excess = 2.0 * edge.rho * (np.tan(edge.beta / 2.0) - edge.beta / 2.0)
-    assert collar.excess == pytest.approx((excess.min(), excess.max()), rel=1e-4)
+    on_branch, on_main = chords(edge.branch_line).sum(), chords(edge.main_line).sum()
+    assert on_branch * 0.98 < collar.seam_length < on_main * 1.02
+    assert collar.seam_edges[0] == pytest.approx(collar.seam_edges[1], abs=5e-5)
+    low, high = collar.designed
+    for length in collar.seam_edges:
+        # chords of a coarse mesh are up to one in a hundred shorter than the seam
+        assert low * 0.99 < collar.seam_length / length < high
 
 
 def test_formed_area(design: Design) -> None:
+    """Two cylinders less the opening, and the canal surface of the edge between them.
+
+    The closing seams as cut, times the stretch they land with, say how far the cylinders reach.
+    """
     edge, collar = RolledEdge(design), design.collar
-    top = edge.branch_seam[:, 1].max() + collar.branch_length
-    main = 2.0 * math.pi * edge.R * collar.sleeve_length - inside(edge.main_line)
+    main_panel, branch_panel = collar.panels
+    sleeve = chords(lines(main_panel, "closing")[0]).sum() * collar.stretch_along
+    main = 2.0 * math.pi * edge.R * sleeve - inside(edge.main_line)
+    up = chords(lines(branch_panel, "closing")[0]).sum() * collar.stretch_along
+    closing = edge.branch_line[0 if closes_at_the_heel(branch_panel) else len(edge.phi) // 2, 1]
+    half_arc = edge.rho * edge.beta[0] / 2.0
+    top = closing + up - half_arc
     branch = float(np.trapezoid(top - edge.branch_line[:, 1], edge.branch_line[:, 0]))
-    assert collar.formed_area == pytest.approx(main + branch + edge.area(), rel=1e-5)
+    # 2 %: chords, and the seam meets the closing within a few millimetres of half the edge's arc
+    assert collar.formed_area == pytest.approx(main + branch + edge.area(), rel=0.02)
+    assert sleeve == pytest.approx(collar.sleeve_length, abs=0.02)
+
+
+def closes_at_the_heel(panel: Panel) -> bool:
+    """The notch of the crotch is not where the panel closes, that of the heel is there twice."""
+    return [n.label for n in panel.notches].count("H") == 2
+
+
+def shoelace(*parts: Any) -> float:
+    return inside(np.vstack([*parts, parts[0][:1]]))
+
+
+def free_end(panel: Panel, *, top: bool) -> Any:
+    """Points of the cut line between the closing seams, from left to right.
+
+    A free end has no allowance: it is cut where it lies, drawn in by some millimetres so that
+    it lands straight.
+    """
+    cut, closings = np.array(panel.cut), lines(panel, "closing")
+    sides = sorted(float(line[:, 0].mean()) for line in closings)
+    middle = float(np.mean([line[:, 1].mean() for line in closings]))
+    if not panel.hole:  # above the highest of the saddle and the cloth beyond it
+        middle = float(lines(panel, "saddle")[0][:, 1].max()) + 0.03
+    between = (cut[:, 0] > sides[0]) & (cut[:, 0] < sides[1])
+    found = cut[between & ((cut[:, 1] > middle) == top)]
+    return found[np.argsort(found[:, 0])]
 
 
 def test_area_of_the_panels_cut(design: Design) -> None:
-    """Steiner: a line carried outwards by a makes a strip a L, and pi a^2 once round a hole."""
-    edge, collar, kit = RolledEdge(design), design.collar, world.kit()
-    lam, a, lap = collar.stretch, kit.fabric.seam_allowance, kit.rules.lap
-    hole = inside(edge.main_seam) / lam**2 - a * chords(edge.main_seam).sum() / lam
-    width = 2.0 * math.pi * edge.R / lam + lap
-    main = width * collar.sleeve_length / lam - (hole + math.pi * a**2)
-    assert collar.panels[0].area == pytest.approx(main, rel=1e-5)
-    seam = edge.branch_seam
-    top = seam[:, 1].max() + collar.branch_length
-    under = float(np.trapezoid(top - seam[:, 1], seam[:, 0])) / lam**2
-    strip = a * chords(seam).sum() / lam
-    branch = under + strip + lap * ((top - seam[0, 1]) / lam + a)
-    assert collar.panels[1].area == pytest.approx(branch, rel=3e-4)
+    """Shoelace of the seam lines; a strip of width a beside a line of length L adds a L.
+
+    A hole of which the line turns once shrinks by pi a^2 less (Steiner).
+    """
+    collar, kit = design.collar, world.kit()
+    a, lap = kit.fabric.seam_allowance + kit.fabric.seam_take / 2.0, kit.rules.lap
+    main, branch = collar.panels
+    (hole,) = lines(main, "saddle")
+    one, two = lines(main, "closing")
+    ring = ordered(free_end(main, top=True)[::-1], one, two, free_end(main, top=False))
+    body = shoelace(*ring) - shoelace(hole)
+    strips = a * chords(hole).sum() - math.pi * a**2
+    strips += lap / 2.0 * (chords(one).sum() + chords(two).sum())
+    assert main.area == pytest.approx(body + strips, rel=1e-3)
+    (saddle,) = lines(branch, "saddle")
+    up, down = lines(branch, "closing")
+    body = shoelace(*ordered(saddle, up, down, free_end(branch, top=True)[::-1]))
+    strips = a * chords(saddle).sum() + lap / 2.0 * (chords(up).sum() + chords(down).sum())
+    strips += lap * a  # under the two closings, beside the ends of the saddle
+    assert branch.area == pytest.approx(body + strips, rel=2e-3)
+
+
+def ordered(after: Any, *rest: Any) -> list[Any]:
+    """Lines of a ring in the order in which one begins nearest to the end of another."""
+    found, left = [after], list(rest)
+    while left:
+        gaps = [float(np.hypot(*(found[-1][-1] - line[0]))) for line in left]
+        found.append(left.pop(int(np.argmin(gaps))))
+    return found
+
+
+def in_place(picture: CollarMap, *, per_thickness: float) -> tuple[Any, Any]:
+    """Thickness of each triangle and its area: fibre is kept, t l1 l2 is that of the cut cloth.
+
+    Cloth that is pushed together folds: it is as thick as cloth that contracts by itself.
+    """
+    one, two = np.array(picture.stretch), np.array(picture.least)
+    thickness = per_thickness / (one * np.maximum(two, 1.0 / np.maximum(one, 1.0)))
+    corners = np.array(picture.points)[np.array(picture.triangles)]
+    sides = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    return thickness, np.linalg.norm(np.cross(*sides), axis=1) / 2.0
+
+
+def thinnest(thickness: Any, area: Any) -> tuple[float, float]:
+    """Between which values the thickness lies that a hundredth of the area stays below."""
+    order = np.argsort(thickness)
+    share = np.cumsum(area[order]) / area.sum()
+    edge = int(np.searchsorted(share, 0.01))
+    return float(thickness[order][max(edge - 1, 0)]), float(thickness[order][edge + 1])
+
+
+def test_thinnest_place_and_the_resin_it_holds(design: Design, picture: CollarMap) -> None:
+    collar, kit = design.collar, world.kit()
+    cut = collar.thickness * kit.rules.stretch**2
+    thickness, area = in_place(picture, per_thickness=cut)
+    low, high = thinnest(thickness, area)
+    assert low * (1.0 - 1e-5) <= collar.landing.thickness[0] <= high * (1.0 + 1e-5)
+    mean = float((thickness * area).sum() / area.sum())
+    assert collar.landing.resin[1] == pytest.approx(mean * kit.fabric.void_fraction, rel=1e-4)
 
 
 def test_resin(design: Design) -> None:
@@ -205,7 +286,7 @@ def root(residual: Callable[[float], float]) -> float:
     return float(brentq(residual, 1e-5, 0.05, xtol=1e-12))
 
 
-def test_wall_cases(design: Design) -> None:
+def test_wall_cases(design: Design, picture: CollarMap) -> None:
     kit, known = world.kit(), given(design)
     q, D, resin = known["q"], known["D"], kit.resin
     P, N, K = WATER * known["h"], kit.rules.safety_factor, kit.rules.enhancement
@@ -222,8 +303,9 @@ def test_wall_cases(design: Design) -> None:
     pressures, thicknesses = zip(*kit.fabric.thickness, strict=True)
     assert design.pressure.set is not None
     felt = float(np.interp(design.pressure.set, pressures, thicknesses))
-    # the same fibre over a larger area
-    assert design.wall.provided == pytest.approx(felt / kit.rules.stretch**2)
+    # the same fibre over a larger area, where it is larger than on 99 % of the collar
+    low, high = thinnest(*in_place(picture, per_thickness=felt))
+    assert low * (1.0 - 1e-5) <= design.wall.provided <= high * (1.0 + 1e-5)
 
 
 def test_bypass(design: Design) -> None:

@@ -9,7 +9,7 @@ from teewright.collar.values import Collar, Notch, Panel, Point2
 from teewright.findings import Finding, FindingKind, Place
 from teewright.hydraulics.values import BypassCheck
 from teewright.job.values import Design, Designs, Job, Refusal
-from teewright.junction.values import Junction
+from teewright.junction.values import Junction, Seam
 from teewright.kit.values import Crew, DesignRules, Fabric, Kit, Packer, Rates, Resin, ShiftRules
 from teewright.network.conditions import NodeLevels, RunConditions, Site, Weather
 from teewright.network.values import (
@@ -29,6 +29,7 @@ from teewright.resin.values import CureTimes, ResinDemand
 from teewright.site.values import Event, EventKind, InstallationState
 from teewright.trace import Origin, TraceRow
 from teewright.wall.values import WallCheck
+from unit.report import landed
 
 PATTERN_STEPS = 96
 
@@ -211,17 +212,24 @@ def collar(pattern: str, junction: Junction, *, sleeve: float = 0.4) -> Collar:
         pattern,
         junction,
         "needled felt 6",
+        "saddle seam",
+        Seam(0.55, 0.55, 0.55),
+        landed.offers(),
+        (0.959, 1.25),
         0.0048,
         1.03,
+        0.99,
         sleeve,
         0.12,
+        0.15,
         (main_panel, branch_panel),
         area,
         area * 0.95,
         0.42,
         (0.415, 0.418),
         (0.985, 1.062),
-        (0.0012, 0.0047),
+        landed.landing(),
+        landed.tolerance(),
         (
             TraceRow(
                 "radius of lined main",
@@ -390,6 +398,7 @@ def design(connection: Connection, pattern: Collar, head: float) -> Design:
     """A complete design for a connection."""
     return Design(
         connection.id,
+        pattern.junction,
         pattern,
         ("tee packer 200-300",),
         _resin(pattern.fabric_area),

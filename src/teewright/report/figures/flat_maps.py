@@ -48,6 +48,7 @@ def panels_figure(
     ratio: int | None = None,
     width: float = WIDTH,
     tallest: float = _TALLEST,
+    bar: bool = True,
 ) -> str:
     """Flat pieces with a value on each triangle, side by side, in the colours of the scale.
 
@@ -57,6 +58,7 @@ def panels_figure(
         ratio: The number after `1 : `; None for the largest at which the pieces find room.
         width: Of the figure [mm].
         tallest: Most height for the pieces [mm].
+        bar: Whether the bar of the scale is drawn; not where it stands over the pieces already.
 
     Returns:
         SVG: pieces with their grain, extreme values marked, the bar of the scale under them.
@@ -73,13 +75,14 @@ def panels_figure(
     words = letters.wrap(f"scale 1 : {ratio}; {_KEY}", width, 8.0)
     row = max(place.foot for place in places) + 4.0
     foot = row + _LINE * (len(words) if untold(labels) else len(words) - 1)
-    pen = MapPen(width, foot + 3.0 + bar_height(scale, width, values))
+    pen = MapPen(width, foot + (3.0 + bar_height(scale, width, values) if bar else 1.5))
     for place in places:
         _piece(pen, place, scale)
     write(pen, labels, (0.0, foot))
     for k, line in enumerate(words):
         pen.text((0.0, row + _LINE * k), line)
-    draw_bar(pen, (0.0, foot + 3.0), width, scale, values)
+    if bar:
+        draw_bar(pen, (0.0, foot + 3.0), width, scale, values)
     return pen.svg()
 
 

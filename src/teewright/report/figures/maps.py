@@ -30,11 +30,12 @@ from teewright.report.pen import MID, THIN
 
 WIDTH = 178.0
 """Of both figures [mm]."""
+TALLEST = 80.0
+"""Most height for the pictures in space [mm]."""
 INSIDE = "#efece6"
 """Ground of what is seen from inside."""
 
 _GAP = 8.0
-_TALLEST = 80.0
 _LINE = 3.8
 _SIDE = 2.0
 _SEAM = THIN
@@ -49,6 +50,7 @@ def junction_figure(
     lines: Sequence[IntArray] = (),
     views: Sequence[View] = (CROTCH_SIDE, HEEL_SIDE),
     width: float = WIDTH,
+    tallest: float = TALLEST,
 ) -> str:
     """The formed collar in space with a value on each triangle.
 
@@ -60,6 +62,7 @@ def junction_figure(
         lines: Vertices in order along each seam.
         views: One picture each, side by side at one scale.
         width: Of the figure [mm].
+        tallest: Most height for the pictures [mm].
 
     Returns:
         SVG: pictures with captions, extreme values marked, the bar of the scale under them.
@@ -69,7 +72,7 @@ def junction_figure(
     """
     check_arrays(points, triangles, values, 3)
     pictures = [project(points, triangles, view) for view in views]
-    boxes = _boxes(pictures, width)
+    boxes = _boxes(pictures, width, tallest)
     labels = _labels(boxes, triangles, extremes(values, scale), scale)
     row = boxes[0].tall + 3.6
     foot = row + (_LINE if untold(labels) else 0.0)
@@ -120,11 +123,11 @@ class _Box:
         return np.column_stack([x, y])
 
 
-def _boxes(pictures: Sequence[Picture], width: float) -> list[_Box]:
+def _boxes(pictures: Sequence[Picture], width: float, tallest: float) -> list[_Box]:
     wide = (width - _GAP * (len(pictures) - 1)) / len(pictures)
     sizes = [p.plane.max(axis=0) - p.plane.min(axis=0) for p in pictures]
     room = wide - 2 * _SIDE
-    per = min(min(room / size[0], (_TALLEST - 2 * _SIDE) / size[1]) for size in sizes)
+    per = min(min(room / size[0], (tallest - 2 * _SIDE) / size[1]) for size in sizes)
     tall = max(float(size[1]) for size in sizes) * per + 2 * _SIDE
     return [_Box(p, k * (wide + _GAP), wide, tall, float(per)) for k, p in enumerate(pictures)]
 

@@ -33,6 +33,7 @@ class Scale:
             is beyond the limit. None for a magnitude, whose ends are its limits.
         decimals: Of all figures.
         note: Sentence after the title; None for the usual one.
+        hatched: Of a margin the value below which it is hatched; None for the limit itself.
     """
 
     title: str
@@ -42,6 +43,7 @@ class Scale:
     limit: float | None = None
     decimals: int = 2
     note: str | None = None
+    hatched: float | None = None
 
     def __post_init__(self) -> None:
         ends = (self.low, self.high) if self.limit is None else (self.low, self.limit, self.high)
@@ -74,10 +76,11 @@ class Scale:
         return between(anchors, (number + 0.5) / CLASSES)
 
     def beyond(self, values: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-        """Which values lie beyond a limit."""
+        """Which values lie beyond a limit, or beyond where the hatching starts."""
         slack = _SLACK * (self.high - self.low)
         if self.limit is not None:
-            return np.asarray(values < self.limit - slack)
+            start = self.limit if self.hatched is None else self.hatched
+            return np.asarray(values < start - slack)
         return np.asarray((values < self.low - slack) | (values > self.high + slack))
 
     def written(self, value: float, *, unit: bool = True) -> str:
@@ -135,7 +138,8 @@ def _lines(scale: Scale, width: float, values: FloatArray) -> list[str]:
         usual = f"The limit is {scale.written(scale.limit)}."
     note = usual if scale.note is None else scale.note
     if scale.beyond(values[np.isfinite(values)]).any():
-        note += " Hatched: beyond."
+        beyond = "beyond" if scale.hatched is None else f"below {scale.written(scale.hatched)}"
+        note += f" Hatched: {beyond}."
     beside = width - _title_width(scale)
     if letters.width(note, 8.0) <= beside:
         return [note]

@@ -3,11 +3,12 @@
 import math
 from collections.abc import Sequence
 
+from teewright.collar.landing import FOLD
 from teewright.job.values import Design
 from teewright.report import letters, words
 from teewright.report.figures import windows
 from teewright.report.index import JobIndex, short
-from teewright.report.sheets import cautions
+from teewright.report.sheets import cautions, tolerances
 from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.collar_drawing import drawing, room
 from teewright.report.sheets.sheet import Json, Sheet
@@ -27,19 +28,40 @@ def answer(design: Design) -> str:
 
 
 def _stretch(index: JobIndex, design: Design, trace: Appendix) -> windows.Window:
+    """What the fabric lands with, against what it bears in its weaker direction."""
     fabric = next((f for f in index.job.kit.fabrics if f.name == design.collar.fabric), None)
     most = min(fabric.stretch_along, fabric.stretch_across) if fabric else None
-    low, high = design.collar.seam_stretch
+    low, high = design.collar.landing.stretch_inner
     top = max(high, most or high) + 0.03
     return windows.Window(
-        "Stretch along the seam",
+        "Stretch, formed",
         "formed / cut length",
         (min(low, 1.0) - 0.04, top),
         (None, most),
         (low, high),
         None,
-        f"{low:.3f} to {high:.3f}",
+        f"{words.fixed(low, 3)} to {words.fixed(high, 3)}",
         trace.find(design, "Collar", high),
+    )
+
+
+def _fold(design: Design, trace: Appendix) -> windows.Window:
+    """The fold that may stand, against the height that is allowed."""
+    landing = design.collar.landing
+    limit = next((limit for limit in landing.limits if limit.name == FOLD), None)
+    fold = landing.wrinkle_height * 1e3
+    most = limit.high * 1e3 if limit and limit.high is not None else None
+    kept = "" if landing.kept else "; a limit is broken"
+    return windows.Window(
+        "Fold",
+        "mm, spare length in one",
+        (0.0, 1.5 * max(fold, most or fold, 1e-3)),
+        (None, most),
+        (0.0, fold),
+        None,
+        f"{words.fixed(fold, 1)} mm at the most{kept}",
+        trace.find(design, "Collar", landing.wrinkle_height),
+        1,
     )
 
 
@@ -135,9 +157,9 @@ def _hours(design: Design, trace: Appendix) -> windows.Hours:
 
 
 def _tables(index: JobIndex, design: Design, wide: float) -> dict[str, Json]:
-    collar, resin = design.collar, design.resin
+    resin = design.resin
     connection = index.connections[design.connection_id]
-    j = collar.junction
+    j = design.junction
     pack = index.job.kit.resin.pack_mass
     junction = (
         ("Chainage", f"{connection.chainage:.2f} m"),
@@ -200,6 +222,7 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
         *_times(design, trace),
         _wall(design, trace),
         _stretch(index, design, trace),
+        _fold(design, trace),
     ]
     given = cautions.of_collar(design.cautions, index.job.kit.resin.hazards)
     review = f"{' '.join(design.review) or cautions.REVIEW} {cautions.RIGHTS}"
@@ -207,11 +230,12 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
     drawn = drawing(design, clock, room(len(rows) + 1, review, given))
     body: dict[str, Json] = {
         **drawn,
-        **_tables(index, design, 27.0 if drawn["stacked"] else 60.0),
+        **_tables(index, design, 34.0 if drawn["pieces"] else 27.0 if drawn["stacked"] else 60.0),
         **temperature_rows(design),
         "windows": windows.windows(rows, hours),
         "traces": [row.trace for row in (*rows, hours)],
         "cautions": [{"cause": cause, "act": act} for cause, act in given],
+        "placing": _placing(design),
         "review": words.breakable(review),
     }
     heading = letters.shorten(answer(design), 352.0, 19.0, 700)
@@ -224,6 +248,14 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
         "Collar sheets",
         body,
     )
+
+
+def _placing(design: Design) -> str:
+    """The placement tolerance, and what of it the connection's own shape uses up."""
+    text = f"{words.capital(tolerances.brief(design.collar.tolerance))}."
+    if tolerances.used_share(design) > 0.0:
+        text += f" Made for another shape: {tolerances.served(design)}."
+    return text
 
 
 def sheets(index: JobIndex, trace: Appendix) -> list[Sheet]:

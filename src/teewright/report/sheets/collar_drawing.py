@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from teewright.job.values import Design
 from teewright.report import letters
 from teewright.report.figures import panels, views, windows
+from teewright.report.sheets import collar_pieces
 from teewright.report.sheets.cautions import Caution
+from teewright.report.sheets.pattern import clear_arrow
 from teewright.report.sheets.sheet import Json
 
 _WIDE, _TALL = 178.0, 265.0
@@ -44,7 +46,7 @@ def room(rows: int, review: str, cautions: list[Caution]) -> float:
     said = " ".join(f"{cause}. {act}" for cause, act in cautions)
     lines = len(letters.wrap(said, _WIDE - 26.0, 9.0, 500))
     lines += len(letters.wrap(f"For review: {review}", _WIDE, 8.5))
-    return _TALL - 20.0 - windows.height(rows) - 10.0 - 4.4 * lines - 9.0
+    return _TALL - 20.0 - windows.height(rows) - 15.0 - 4.4 * lines - 9.0
 
 
 def _layouts() -> Iterator[Layout]:
@@ -105,11 +107,13 @@ def drawing(design: Design, clock: float | None, height: float) -> dict[str, Jso
         Data of the template.
     """
     collar = design.collar
+    if {p.name for p in collar.panels} != {"main", "branch"}:
+        return collar_pieces.drawing(collar, clock, height)
     layout = choose(design, clock, height)
     named = 9 if layout.panels <= 5 else 1 if layout.panels <= 10 else 0
     drawn = {
         p.name: panels.panel_figure(
-            p,
+            clear_arrow(p, collar),
             scale=layout.panels,
             title=f"{collar.pattern}, {p.name}",
             lines=(collar.fabric,),
@@ -126,6 +130,7 @@ def drawing(design: Design, clock: float | None, height: float) -> dict[str, Jso
         clock=clock,
     )
     return {
+        "pieces": [],
         "view": view,
         "view_scale": f"1 : {layout.views}",
         "panel_scale": f"1 : {layout.panels}",

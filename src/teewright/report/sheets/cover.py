@@ -12,7 +12,7 @@ _QUESTIONS = {
     "Not sealed": "What is left out, and for which reason?",
     "Connections": "What does each one need, and why?",
     "Run sheets": "Where are the connections?",
-    "Pattern sheets": "What is cut?",
+    "Pattern sheets": "What is cut, and how does it land?",
     "Collar sheets": "How is each one made and set?",
     "Shift sheets": "When must each collar be at pressure?",
     "Quantities and price": "What is ordered, and what does it cost?",

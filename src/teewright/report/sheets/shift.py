@@ -6,13 +6,15 @@ from teewright.programme.values import Shift, Visit
 from teewright.report import letters, words
 from teewright.report.figures import bars
 from teewright.report.index import JobIndex, short
-from teewright.report.sheets import cautions
+from teewright.report.sheets import cautions, tolerances
 from teewright.report.sheets.collar import temperature_rows
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.values import Event, EventKind
 from teewright.units import clock_text
 
 _ROOM = 198.0
+_HEAD = 116.0
+"""For label, packer and collar over the times of a visit [mm]."""
 _BLOCK = 37.8
 _BOXES = (12.0, 10.0)
 _SPARE = (
@@ -82,13 +84,17 @@ def _visit(index: JobIndex, visit: Visit) -> dict[str, Json]:
         place = f"{from_here:.2f} m from {visit.manhole}, clock {clock_text(connection.clock)}"
     made = ""
     if design:
-        made = f"collar {design.collar.pattern}, {words.figures(design.resin.packs, 'pack')}"
+        packs = words.figures(design.resin.packs, "pack")
+        placing = tolerances.crew(design.collar.tolerance)
+        made = letters.shorten(f"{design.collar.pattern}, {packs}; {placing}", 80.0, 9.0)
+    label = letters.shorten(short(visit.connection_id), 24.0, 20.0, 700)
+    left = _HEAD - letters.width(label, 20.0, 700) - letters.width(made, 9.0)
     return {
-        "label": letters.shorten(short(visit.connection_id), 24.0, 20.0, 700),
-        "run": letters.shorten(visit.run_id, 40.0, 10.0, 600),
-        "packer": letters.shorten(visit.packer, 40.0, 10.0, 600),
+        "label": label,
+        "run": letters.shorten(visit.run_id, 36.0, 10.0, 600),
+        "packer": letters.shorten(visit.packer, left, 9.0, 600),
         "place": letters.shorten(place, 62.0, 11.0, 700),
-        "made": letters.shorten(made, 62.0, 10.0),
+        "made": made,
         "steps": _steps(index, visit),
     }
 
