@@ -13,14 +13,17 @@ from itertools import combinations
 
 from shapely import Polygon
 
+from teewright.collar.making import make_collar
 from teewright.collar.nesting import Nest, nest, shelves
-from teewright.collar.panels import design_collar
+from teewright.collar.order import Effort, Order
 from teewright.collar.values import Panel
 from teewright.junction.values import Junction
 from teewright.kit.values import Fabric
 
 GAP = 0.006
 SEED = 1
+ROUGH = Effort(fineness=1.5, rounds=2, seam=False, tolerance=False)
+"""The pieces are about right; how well they land does not matter here."""
 FABRIC = Fabric(
     name="invented felt",
     thickness=((0.0, 0.005), (5e4, 0.004)),
@@ -47,17 +50,19 @@ def order_of(name: str) -> list[tuple[Panel, int]]:
     pieces = []
     for main, branch, degrees, count in ORDERS[name]:
         shape = Junction(main / 1e3, branch / 1e3, math.radians(degrees), 0.008)
-        made = design_collar(
-            shape,
-            FABRIC,
+        order = Order(
+            pattern=f"{main}/{branch}",
+            junction=shape,
+            fabric=FABRIC,
+            pressure=5e4,
             thickness=0.004,
-            stretch=1.05,
+            stretch=1.04,
             sleeve_length=0.55,
             branch_length=0.15,
             lap=0.03,
-            pattern=f"{main}/{branch}",
         )
-        pieces += [(panel, count) for panel in made.panels]
+        made = make_collar(order, effort=ROUGH)
+        pieces += [(panel, count) for panel in made.collar.panels]
     return pieces
 
 
