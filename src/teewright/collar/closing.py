@@ -11,7 +11,7 @@ from teewright.collar.layouts import Laid, carried, flatten, least
 from teewright.collar.order import Extent, Order, plan_of
 from teewright.collar.targets import Targets
 from teewright.collar.trial import Sewn, Trial, sewn_of, try_on
-from teewright.errors import CannotBeMadeError, ConvergenceError, GeometryError
+from teewright.errors import ConvergenceError, GeometryError
 from teewright.fabric.law import law_of, window
 from teewright.flattening.values import Stiffness
 from teewright.junction.mesh import build_mesh
@@ -31,6 +31,8 @@ SLOWER = 4
 """Times as many steps in which the pressure is raised in the last run."""
 ALIKE = 1e-3
 """Change of the stretch along the pipes below which there is nothing left to correct [-]."""
+GIVE_UP = 4
+"""Rounds after which panels that still break a limit twice over are given up."""
 SPARE = 0.001
 """Length beyond the wanted edges [m]."""
 
@@ -48,6 +50,7 @@ class Cutting:
         wanted: Where its edges should lie.
         size: Length of an edge of the mesh at the seam [m].
         half: As for `plan_mesh`.
+        way: Number of the way that it is cut, as in `plans`; None for the best.
     """
 
     order: Order
@@ -56,6 +59,7 @@ class Cutting:
     wanted: Wanted
     size: float
     half: bool | None = None
+    way: int | None = None
 
     def sew(self, extent: Extent, targets: Targets, near: "Sewing | None" = None) -> "Sewing":
         """Lay the pieces flat and sew them.
@@ -89,7 +93,7 @@ class Cutting:
                 return self._from(mesh, targets, laid), laid
             except (GeometryError, ConvergenceError):
                 pass
-        laid = least(mesh, self.layout)
+        laid = least(mesh, self.layout, way=self.way)
         return self._from(mesh, targets, laid), laid
 
     def _from(self, mesh: SkinMesh, targets: Targets, laid: Laid) -> FlatCollar:
@@ -127,12 +131,14 @@ class Closed:
         rounds: Corrections made.
         runs: Forming runs.
         drift: Farthest that any point moved when the pressure was raised more slowly [m].
+        laid: Layout from which its like can be laid flat, None where that was not kept.
     """
 
     trial: Trial
     rounds: int
     runs: int
     drift: float = float("nan")
+    laid: Laid | None = None
 
 
 def slowly(closed: Closed) -> Closed:
@@ -154,7 +160,8 @@ def slowly(closed: Closed) -> Closed:
     except ConvergenceError:
         return closed
     moved = np.linalg.norm(slow.formed.positions - quick.formed.positions, axis=1)
-    return Closed(slow, closed.rounds, closed.runs + 1, float(np.max(moved)))
+    drift = float(np.max(moved))
+    return Closed(slow, closed.rounds, closed.runs + 1, drift, closed.laid)
 
 
 def proven(cutting: Cutting, closed: Closed, *, rounds: int, told: Told | None = None) -> Closed:
@@ -172,11 +179,9 @@ def proven(cutting: Cutting, closed: Closed, *, rounds: int, told: Told | None =
     slow = slowly(closed)
     if slow.trial.margin >= 0.0 or closed.trial.margin < 0.0:
         return slow
-    sewn = slow.trial.sewn
-    try:
-        sewing = cutting.sew(sewn.extent, sewn.targets)
-    except (CannotBeMadeError, ConvergenceError, GeometryError):
+    if slow.laid is None:
         return slow
+    sewing = Sewing(slow.trial.sewn, slow.laid)
     better = _corrected_often(cutting, sewing, slow.trial, rounds, told, slower=SLOWER)
     return Closed(
         better.trial, slow.rounds + better.rounds, slow.runs + better.runs - 1, slow.drift
@@ -221,25 +226,33 @@ def _corrected_often(
 ) -> Closed:
     """Panels corrected round by round until they are good or nothing changes any more."""
     extent, targets = sewing.sewn.extent, sewing.sewn.targets
-    best = trial = first
-    step, runs = STEP, 1
-    for number in range(1, rounds + 1):
-        if number > 1 and _good(trial):  # once at least: to let the ends land where they should
-            return Closed(trial, number - 1, runs)
-        if told is not None:
-            told(f"correcting the panels, round {number}")
+    trial = best = first
+    best_laid = sewing.laid
+    step, runs, number = STEP, 1, 0
+    while number < rounds:
+        if number and (_good(trial) or _hopeless(best, number)):
+            break  # once at least: to let the ends land where they should
         before = targets
         extent, targets, step = _corrected(trial, extent, targets, step)
-        if number > 2 and _alike(before, targets):
-            return Closed(best, number - 1, runs)
+        if number > 1 and _alike(before, targets):
+            break
+        number += 1
+        if told is not None:
+            told(f"correcting the panels, round {number}")
         try:
             sewing = cutting.sew(extent, targets, sewing)
             trial = try_on(sewing.sewn, slower=slower)
         except (ConvergenceError, GeometryError):
-            return Closed(best, number, runs)
+            break
         runs += 1
-        best = max(best, trial, key=lambda t: t.margin)
-    return Closed(best, rounds, runs)
+        if _good(trial) or trial.margin > best.margin:
+            best, best_laid = trial, sewing.laid
+    return Closed(best, number, runs, laid=best_laid)
+
+
+def _hopeless(best: Trial, number: int) -> bool:
+    """Whether so far is left after some rounds that more will not do."""
+    return number >= GIVE_UP and best.margin < -1.0
 
 
 def _alike(one: Targets, two: Targets) -> bool:

@@ -28,12 +28,14 @@ class Laid:
         cut: The cut mesh.
         pieces: What was laid flat.
         flattening: The map.
+        way: Number of the way that it is cut, among `plans`.
     """
 
     plan: Plan
     cut: Cut
     pieces: Pieces
     flattening: Flattening
+    way: int = 0
 
 
 def flatten(
@@ -126,9 +128,9 @@ def least(mesh: SkinMesh, layout: str, *, tolerance: float = 0.02, way: int | No
     found: list[Laid] = []
     failed: Exception | None = None
     ways = plans(mesh, layout)
-    for plan in ways if way is None else ways[way : way + 1]:
+    for number in range(len(ways)) if way is None else (way,):
         try:
-            found.append(_lay(mesh, sides, plan, tolerance))
+            found.append(replace(_lay(mesh, sides, ways[number], tolerance), way=number))
         except (GeometryError, ConvergenceError) as error:
             failed = error
     if not found and failed is not None:

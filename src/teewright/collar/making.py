@@ -16,7 +16,7 @@ from teewright.collar.landing import triangle_areas
 from teewright.collar.layout_lines import LAYOUTS
 from teewright.collar.mirror import whole
 from teewright.collar.numbers import collar_trace
-from teewright.collar.offers import offers_for
+from teewright.collar.offers import Compared, compared
 from teewright.collar.order import Effort, Order, edge_size, extent_of, wanted_of
 from teewright.collar.outline import line_length
 from teewright.collar.seams import best_seam, start_seam
@@ -38,7 +38,7 @@ Told = Callable[[str], None]
 
 SLOW_ROUNDS = 3
 """Most corrections by slow runs, where such a run breaks a limit."""
-COARSER = 1.6
+COARSER = 2.0
 """Edge length of the mesh of the tolerance runs over that of the design [-]."""
 REACH = Case(along=0.02, round=np.radians(12.0), main=0.006, branch=0.004,
              angle=np.radians(5.0), fillet=0.005)  # fmt: skip
@@ -91,10 +91,10 @@ def make_collar(
     check(order)
     say("laying out the seam")
     seam = _seam(order, search=work.seam)
-    offers = offers_for(order, seam)
-    closed, cutting = _best(order, offers, seam, work, say)
+    layouts = compared(order, seam)
+    closed, cutting = _best(order, layouts, seam, work, say)
     tolerance = _tolerance(cutting, closed.trial, samples, say) if work.tolerance else None
-    return _finished(order, offers, closed, tolerance)
+    return _finished(order, layouts.offers, closed, tolerance)
 
 
 def check(order: Order) -> None:
@@ -134,15 +134,16 @@ def _silent(_: str) -> None:
 
 
 def _best(
-    order: Order, offers: Sequence[Offer], seam: Seam, work: Effort, say: Told
+    order: Order, layouts: Compared, seam: Seam, work: Effort, say: Told
 ) -> tuple[Closed, Cutting]:
     """The first layout that lands well, else the one that lands best."""
     found: list[tuple[Closed, Cutting]] = []
     troubles: list[str] = []
-    for layout in _candidates(order, offers):
+    for layout in _candidates(order, layouts.offers):
         say(f"forming: {layout}")
         wanted = wanted_of(order, highest_seam(order.skin, seam))
-        cutting = Cutting(order, layout, seam, wanted, edge_size(order, work))
+        size, way = edge_size(order, work), layouts.ways.get(layout)
+        cutting = Cutting(order, layout, seam, wanted, size, way=way)
         try:
             closed = close(cutting, extent_of(wanted), rounds=work.rounds, told=say)
         except (CannotBeMadeError, ConvergenceError) as error:
@@ -155,7 +156,7 @@ def _best(
         if closed.trial.margin >= 0.0:
             break
     if not found:
-        raise CannotBeMadeError(troubles or [_none_fits(order, offers)])
+        raise CannotBeMadeError(troubles or [_none_fits(order, layouts.offers)])
     closed, cutting = max(found, key=lambda pair: pair[0].trial.margin)
     return (closed if math.isfinite(closed.drift) else slowly(closed)), cutting
 

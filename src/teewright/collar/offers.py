@@ -1,10 +1,14 @@
 """Which layouts the fabric bears, and what each costs in seams."""
 
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 import numpy as np
 
 from teewright.collar.edges import highest_seam
 from teewright.collar.layout_lines import LAYOUTS, plans
-from teewright.collar.layouts import least
+from teewright.collar.layouts import Laid, least
 from teewright.collar.order import Effort, Order, edge_size, extent_of, plan_of, wanted_of
 from teewright.collar.values import Offer
 from teewright.errors import ConvergenceError, GeometryError
@@ -26,8 +30,22 @@ PIECES = {
 """Pieces of each layout."""
 
 
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Every layout on one coarse mesh.
+
+    Attributes:
+        offers: In the order of `LAYOUTS`; one whose flat pieces were not found has an infinite
+            t*.
+        ways: Number of the best way to cut each layout that was found, as in `plans`.
+    """
+
+    offers: tuple[Offer, ...]
+    ways: Mapping[str, int]
+
+
 def offers_for(order: Order, seam: Seam) -> tuple[Offer, ...]:
-    """Every layout with its t*, the least first seam.
+    """Every layout with its t*.
 
     Args:
         order: The collar.
@@ -36,29 +54,44 @@ def offers_for(order: Order, seam: Seam) -> tuple[Offer, ...]:
     Returns:
         In the order of `LAYOUTS`; one whose flat pieces were not found has an infinite t*.
     """
+    return compared(order, seam).offers
+
+
+def compared(order: Order, seam: Seam) -> Compared:
+    """Every layout with its t* and the best way to cut it.
+
+    Args:
+        order: The collar.
+        seam: Where the saddle seam runs.
+
+    Returns:
+        All of them.
+    """
     wanted = wanted_of(order, highest_seam(order.skin, seam))
     coarse = COARSE if order.skin.junction.symmetric else COARSE_WHOLE
     size = edge_size(order, Effort(fineness=coarse))
     mesh = build_mesh(order.skin, plan_of(order, extent_of(wanted), seam, size))
     low, high = window(order.fabric)
-    return tuple(
+    laid = {layout: _laid(mesh, layout) for layout in LAYOUTS}
+    offers = tuple(
         Offer(
             layout=layout,
-            ratio=_ratio(mesh, layout),
+            ratio=math.inf if found is None else found.flattening.ratio,
             allowed=high / low,
             seam_length=_seams(mesh, layout),
             pieces=PIECES[layout],
             chosen=False,
         )
-        for layout in LAYOUTS
+        for layout, found in laid.items()
     )
+    return Compared(offers, {name: found.way for name, found in laid.items() if found is not None})
 
 
-def _ratio(mesh: SkinMesh, layout: str) -> float:
+def _laid(mesh: SkinMesh, layout: str) -> Laid | None:
     try:
-        return least(mesh, layout).flattening.ratio
+        return least(mesh, layout)
     except (ConvergenceError, GeometryError):
-        return float("inf")
+        return None
 
 
 def _seams(mesh: SkinMesh, layout: str) -> float:

@@ -10,9 +10,9 @@ from teewright.junction.topology import topology_of
 from teewright.junction.values import Junction, Seam, Skin
 from teewright.kit.values import Fabric
 
-MOST_VERTICES = 4000
-"""Vertices of a mesh at usual fineness at the most: half a mesh where the junction is symmetric,
-else the whole."""
+MOST_VERTICES, MOST_WHOLE = 4000, 3000
+"""Vertices of a mesh at usual fineness at the most: of half a mesh where the junction is
+symmetric, else of a whole one, each vertex of which costs twice as much."""
 ROUND = 16.0
 """Edges of the mesh to a diameter of the branch [-]."""
 LONGER = 2.5
@@ -141,8 +141,9 @@ def edge_size(order: Order, effort: Effort) -> float:
     """Usual length of an edge of the mesh across the seam [m].
 
     A sixteenth of the branch's diameter, but no more than the radius of the rounded edge:
-    coarser meshes misplace the crotch. Where that gives more than `MOST_VERTICES`, as with
-    sharp edges of wide or oblique branches, the edges are as long as it takes to stay below.
+    coarser meshes misplace the crotch. Where that gives more vertices than `MOST_VERTICES` or
+    `MOST_WHOLE`, as with sharp edges of wide or oblique branches, the edges are as long as it
+    takes to stay below.
 
     Args:
         order: The collar.
@@ -154,11 +155,12 @@ def edge_size(order: Order, effort: Effort) -> float:
     size = _usual_size(order)
     seam = start_seam(order.skin)
     extent = extent_of(wanted_of(order, highest_seam(order.skin, seam)))
+    most = MOST_VERTICES if order.junction.symmetric else MOST_WHOLE
     for _ in range(_TRIES):
         count = topology_of(plan_of(order, extent, seam, size)).vertices
-        if count <= MOST_VERTICES:
+        if count <= most:
             break
-        size *= max(math.sqrt(count / MOST_VERTICES), 1.02)
+        size *= max(math.sqrt(count / most), 1.02)
     return effort.fineness * size
 
 

@@ -22,7 +22,8 @@ class Case:
     """What is off, each from its design value.
 
     Attributes:
-        along: Packer along the main, upstream positive [m].
+        along: Packer along the main, from where its branch stands over the middle of the opening
+            as it is, upstream positive [m].
         round: Packer turned about the main, from z towards +y [rad].
         main: Diameter of the main [m].
         branch: Diameter of the branch [m].

@@ -7,7 +7,7 @@ import numpy as np
 from teewright.collar.dressing import load_of, on_packer, restraint_of, within
 from teewright.collar.flat import FlatCollar
 from teewright.collar.landing import Measured, Wanted, broken, limits_of, measure
-from teewright.collar.order import Extent, Order
+from teewright.collar.order import Extent, Order, crown_height, opening_middle
 from teewright.collar.sewing import sew
 from teewright.collar.targets import Targets
 from teewright.collar.tolerance import Case
@@ -102,7 +102,10 @@ def try_on(sewn: Sewn, case: Case | None = None, *, slower: int = 1) -> Trial:
     off = case if case is not None else Case()
     junction = changed(order.junction, off)
     field = field_of(Skin(junction, order.skin.inset))
-    start = within(field, on_packer(order.skin, sewn.plan, sewn.extent, sewn.targets, off))
+    start = on_packer(order.skin, sewn.plan, sewn.extent, sewn.targets, off)
+    # the crew sets the packer by the opening that it sees
+    start[:, 0] += opening_middle(junction) - opening_middle(order.junction)
+    start = within(field, start)
     setup = Setup(
         cloth=sewn.cloth,
         start=start,
@@ -112,7 +115,8 @@ def try_on(sewn: Sewn, case: Case | None = None, *, slower: int = 1) -> Trial:
     )
     ramp = slower * ramp_for(setup)
     formed = form(setup, ramp=ramp, max_steps=slower * MOST_STEPS)
-    wanted = replace(sewn.wanted, middle=sewn.wanted.middle + off.along)
+    middle = opening_middle(junction) + off.along
+    wanted = replace(sewn.wanted, middle=middle, crown=crown_height(junction))
     measured = measure(sewn.flat, sewn.cloth, formed, wanted, junction)
     return Trial(sewn, formed, measured, limits_of(measured, junction, order.fabric))
 
