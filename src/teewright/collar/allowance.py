@@ -12,6 +12,8 @@ from teewright.collar.values import Point2
 from teewright.errors import GeometryError
 from teewright.junction.skin import FloatArray
 
+_SLIVER = 1e-6
+"""A gap between allowances that is no larger is cut away with them [m2]."""
 _SAME = 1e-6
 """Neighbouring points of a cut line that lie so near are one [m]."""
 _LONGEST_CORNER = 3.0
@@ -55,7 +57,7 @@ def cut_lines(
         )
     outer = rings[order[0]]
     whole = union_all([Polygon(outlines[order[0]]), *_strips(outer, allowances)])
-    if not isinstance(whole, Polygon) or whole.interiors:
+    if not isinstance(whole, Polygon) or any(Polygon(r).area > _SLIVER for r in whole.interiors):
         raise GeometryError(
             f"a seam allowance of {1e3 * _widest(outer, allowances):.0f} mm does not fit beside "
             "the seams of this collar; a narrower seam would help"

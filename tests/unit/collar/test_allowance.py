@@ -126,6 +126,31 @@ def test_an_allowance_that_closes_a_slit_is_refused() -> None:
         cut_lines([sides(["s"] * 10, corners)], {"s": 0.02})
 
 
+def slit(half_width: float, tall: float) -> list[Side]:
+    """A square with a slit that allowances of 10 mm close at its mouth, and a chamber below."""
+    corners = [
+        (0.0, 0.0), (0.2, 0.0), (0.2, 0.2), (0.108, 0.2), (0.108, 0.15),
+        (0.1 + half_width, 0.15), (0.1 + half_width, 0.15 - tall),
+        (0.1 - half_width, 0.15 - tall), (0.1 - half_width, 0.15), (0.092, 0.15), (0.092, 0.2),
+        (0.0, 0.2),
+    ]  # fmt: skip
+    return sides(["saddle"] * len(corners), corners)
+
+
+def test_a_sliver_between_allowances_is_cut_away_with_them() -> None:
+    # 20 mm shorter and narrower: 0.4 mm by 1 mm of the chamber are left, less than 1 mm2
+    cut, hole = cut_lines([slit(0.0102, 0.021)], {"saddle": 0.01})
+    assert hole == ()
+    assert Polygon(cut).is_valid
+    # a square, the slit filled; strips are welded with a nanometre, 1 m round
+    assert area(cut) == pytest.approx(0.22**2, abs=1e-9)
+
+
+def test_a_chamber_between_allowances_is_refused() -> None:
+    with pytest.raises(GeometryError, match="10 mm does not fit beside"):
+        cut_lines([slit(0.03, 0.06)], {"saddle": 0.01})
+
+
 def test_a_piece_that_crosses_itself_is_refused() -> None:
     bow = sides(["s"] * 4, [(0, 0), (0.2, 0.2), (0.2, 0), (0, 0.2)])
     with pytest.raises(GeometryError, match="crosses itself"):
