@@ -91,6 +91,13 @@ def rows(tolerance: Tolerance | None, main_diameter: float) -> list[Json]:
     return out
 
 
+_MODEL = (
+    "This holds for the computed collar on a coarse mesh; where the branch leans, the gap can be "
+    "2 mm more than computed: keep well inside."
+)
+"""What the share does not say."""
+
+
 def told(tolerance: Tolerance | None) -> str:
     """How sure the envelope is, in sentences."""
     if tolerance is None:
@@ -103,7 +110,7 @@ def told(tolerance: Tolerance | None) -> str:
     return (
         f"All six may be off at once. {tolerance.runs} random cases inside these bounds were "
         f"formed, and each kept every limit: at least {share} % of all cases inside keep them, "
-        f"with a confidence of {100.0 * tolerance.confidence:.0f} %."
+        f"with a confidence of {100.0 * tolerance.confidence:.0f} %. {_MODEL}"
         f"{f' {_CLOSE}' if close else ''}"
     )
 
