@@ -313,3 +313,10 @@ def test_landings_of_every_kind_are_set_on_two_pages_each() -> None:
     assert "never" in whole
     assert "No tolerance was found" in whole
     assert "tolerance was not computed" in whole
+
+
+def test_a_long_name_leaves_the_heading_on_one_line() -> None:
+    odd = replace(first_collar(), pattern="T200-100-60")
+    assert landing.answer(odd).startswith("It ")
+    sheet = landing.sheet_of(odd, None, None)
+    assert "T200-100-60" in sheet.title

@@ -43,16 +43,24 @@ def nearer(limit: Limit) -> float | None:
     return min(ends, key=lambda end: (end - limit.value) / (end - limit.rest), default=None)
 
 
+_LONG = 4
+"""Signs of a name that find room in the heading."""
+
+
 def answer(collar: Collar) -> str:
-    """The heading: whether it lands smooth, and the two limits that decide it."""
+    """The heading: whether it lands smooth, and the two limits that decide it.
+
+    A long name would need a second line; it stands over the heading anyway.
+    """
     landing = collar.landing
+    subject = collar.pattern if len(collar.pattern) <= _LONG else "It"
     if landing.kept:
         by_name = {limit.name: limit for limit in landing.limits}
         fold, gap = (figure(by_name[name], unit=False) for name in (FOLD, GAP_BEHIND))
-        return f"{collar.pattern} lands smooth: fold {fold}, gap {gap} mm"
+        return f"{subject} lands smooth: fold {fold}, gap {gap} mm"
     worst = min(landing.limits, key=lambda limit: limit.margin)
     name = _SHORT.get(worst.name, worst.name)
-    return f"{collar.pattern} does not land as it must: {name} {figure(worst)}"
+    return f"{subject} does not land as it must: {name} {figure(worst)}"
 
 
 def _row(limit: Limit) -> limits.Row:
