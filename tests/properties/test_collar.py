@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon, affinity
 
 from collar_shapes import FABRIC, cutting, order, sewn, tee
+from sharp_saddle import saddle_lengths
 from teewright.collar.closing import close
 from teewright.collar.drawing import draw_panels
 from teewright.collar.flat import FlatCollar
@@ -19,7 +20,6 @@ from teewright.collar.order import Effort, Order, edge_size, extent_of
 from teewright.collar.values import Panel
 from teewright.errors import CannotBeMadeError, ConvergenceError, GeometryError
 from teewright.fabric.law import window
-from teewright.junction.saddle import saddle_lengths
 from teewright.junction.values import Junction
 
 SOFT = replace(FABRIC, seam_allowance=0.004, stretch_along=1.4, stretch_across=1.5)

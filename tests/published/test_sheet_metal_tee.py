@@ -5,9 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from support import Check
-from teewright.junction.fillet import roll_ball
-from teewright.junction.saddle import (
+from sharp_saddle import (
     developed_edge,
     developed_hole,
     quadrant_angles,
@@ -15,7 +13,9 @@ from teewright.junction.saddle import (
     saddle_height,
     saddle_lengths,
 )
-from teewright.junction.values import Junction
+from support import Check
+from teewright.junction.edge import arc_points, edge_of
+from teewright.junction.values import Junction, Skin
 
 HUBBELL = "J. H. Hubbell, Common volume of two intersecting cylinders, J. Res. NBS 69C (1965)"
 STEINMETZ = "Wolfram MathWorld, Steinmetz Solid"
@@ -73,11 +73,12 @@ def total_curvature(junction: Junction) -> float:
     an arc of angle beta the mean direction is the middle one times 2 sin(beta/2).
     """
     phi = quadrant_angles(40000)
-    edge = roll_ball(junction, phi)
+    edge = edge_of(Skin(junction, 0.0), phi)
+    seam = arc_points(edge, np.full(len(phi), 0.5))
     tangent = np.diff(edge.centre, axis=0)
     tangent /= np.linalg.norm(tangent, axis=1)[:, None]
     turn = np.roll(tangent, -1, axis=0) - tangent
-    middle = ((edge.seam - edge.centre) / junction.fillet)[1:]
+    middle = ((seam - edge.centre) / junction.fillet)[1:]
     share = 2.0 * np.sin(edge.turning / 2.0)[1:]
     return -float(np.sum(np.einsum("ij,ij->i", turn, middle) * share))
 

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from collar_shapes import tee
+from sharp_saddle import quadrant_angles
 from teewright.collar.patterns import name_patterns, rounded, shape_of
-from teewright.junction.fillet import Fillet, roll_ball
-from teewright.junction.saddle import mid_surface, quadrant_angles
+from teewright.junction.edge import Edge, arc_points, edge_of
+from teewright.junction.values import Skin
 
 
 def test_equal_shapes_share_a_pattern() -> None:
@@ -49,9 +50,12 @@ def test_a_branch_off_the_axis_or_an_oval_main_is_another_shape() -> None:
     assert shape_of(replace(plain, short_axis=0.5)) == shape_of(plain)
 
 
-def edge(main: float, branch: float, degrees: float, fillet: float, thickness: float) -> Fillet:
-    shape = mid_surface(tee(main, branch, degrees, fillet), thickness)
-    return roll_ball(shape, quadrant_angles(180))
+def edge(main: float, branch: float, degrees: float, fillet: float, thickness: float) -> Edge:
+    return edge_of(Skin(tee(main, branch, degrees, fillet), thickness / 2.0), quadrant_angles(180))
+
+
+def seam(half_way: Edge) -> np.ndarray:
+    return arc_points(half_way, np.full(len(half_way.phi), 0.5))
 
 
 @pytest.mark.parametrize(
@@ -77,12 +81,16 @@ def test_rounding_the_shape_and_one_thickness_for_all_cost_little(
             fillet + d * 5e-4,
             4e-3 + e * 2e-4,
         )
-        for name, along in (("main_seam", 0), ("branch_seam", 1)):
-            off = getattr(true, name) - getattr(drawn, name)
+        for pipe, along in (("main", 0), ("branch", 1)):
+            ends = (
+                getattr(e, f"{pipe}_flat") + getattr(e, f"{pipe}_reach") / 2.0
+                for e in (true, drawn)
+            )
+            off = np.subtract(*ends)
             # the panel may slide along the pipe until it fits best
             off[:, along] -= (off[:, along].max() + off[:, along].min()) / 2.0
             assert np.abs(off).max() < line
-        lengths = [np.linalg.norm(np.diff(f.seam, axis=0), axis=1) for f in (true, drawn)]
+        lengths = [np.linalg.norm(np.diff(seam(f), axis=0), axis=1) for f in (true, drawn)]
         assert np.abs(lengths[0] / lengths[1] - 1.0).max() < stretch
 
 

@@ -5,26 +5,10 @@ import pytest
 
 from junction_shapes import SKINS, skin
 from teewright.junction.edge import arc_points, edge_of, seam_share
-from teewright.junction.fillet import roll_ball
-from teewright.junction.saddle import mid_surface
 from teewright.junction.surface import on_branch, on_edge, on_main
 from teewright.junction.values import Seam, Skin
 
 PHI = np.linspace(-math.pi, math.pi, 73)
-
-
-@pytest.mark.parametrize("name", ["200/100 at 90", "200/100 at 45", "150/150 at 30"])
-def test_on_round_centred_pipes_it_is_the_rolled_ball(name: str) -> None:
-    surface = SKINS[name]
-    ball = roll_ball(mid_surface(surface.junction, 2.0 * surface.inset), PHI)
-    edge = edge_of(surface, PHI)
-    assert edge.centre == pytest.approx(ball.centre, abs=1e-12)
-    assert edge.turning == pytest.approx(ball.turning, abs=1e-7)
-    assert edge.main_flat == pytest.approx(ball.main_flat, abs=1e-9)
-    assert edge.branch_flat == pytest.approx(ball.branch_flat, abs=1e-12)
-    assert edge.main_flat + edge.main_reach / 2.0 == pytest.approx(ball.main_seam, abs=1e-9)
-    assert edge.branch_flat + edge.branch_reach / 2.0 == pytest.approx(ball.branch_seam, abs=1e-9)
-    assert arc_points(edge, np.full(len(PHI), 0.5)) == pytest.approx(ball.seam, abs=1e-9)
 
 
 @pytest.mark.parametrize("surface", SKINS.values(), ids=SKINS.keys())

@@ -3,17 +3,14 @@ import math
 import numpy as np
 import pytest
 
-from teewright.errors import GeometryError
-from teewright.junction.saddle import (
-    check_junction,
+from sharp_saddle import (
     developed_edge,
     developed_hole,
-    mid_surface,
     quadrant_angles,
     saddle_curve,
     saddle_height,
     saddle_lengths,
-    turning_angle,
+    sharp,
 )
 from teewright.junction.values import Junction
 
@@ -88,7 +85,7 @@ def test_at_right_angles_both_sides_are_alike() -> None:
 @pytest.mark.parametrize("shape", SHAPES)
 def test_turning_angle_at_crotch_heel_and_flanks(shape: tuple[float, float, float]) -> None:
     tee = junction(*shape)
-    crotch, flank, heel = turning_angle(tee, np.array([0.0, math.pi / 2, math.pi]))
+    crotch, flank, heel = sharp(tee, np.array([0.0, math.pi / 2, math.pi])).turning
     assert crotch == pytest.approx(math.pi - tee.angle)
     assert heel == pytest.approx(tee.angle)
     assert flank == pytest.approx(math.acos(tee.branch_diameter / tee.main_diameter), abs=1e-7)
@@ -108,38 +105,3 @@ def test_quadrants_are_among_the_angles() -> None:
     assert len(phi) == 13
     for angle in (-math.pi, -math.pi / 2, 0.0, math.pi / 2, math.pi):
         assert np.abs(phi - angle).min() < 1e-12
-
-
-def test_mid_surface_moves_both_cylinders_inwards_and_the_edge_outwards() -> None:
-    moved = mid_surface(junction(0.2, 0.1, 60.0), 0.004)
-    assert moved.main_diameter == pytest.approx(0.196)
-    assert moved.branch_diameter == pytest.approx(0.096)
-    assert moved.fillet == pytest.approx(0.007)
-
-
-@pytest.mark.parametrize(
-    ("shape", "words"),
-    [
-        (junction(0.2, 0.1, 30.0), "30.0 degrees"),
-        (junction(0.2, 0.1, 100.0), "100.0 degrees"),
-        (junction(0.2, 0.1, math.nan), "nan degrees"),
-        (junction(0.1, 0.2, 90.0), "branch of 200 mm is wider"),
-        (junction(0.2, 0.1, 90.0, 0.06), "60.0 mm"),
-        (junction(0.2, 0.1, 90.0, -0.001), "-1.0 mm"),
-        (junction(0.0, 0.1, 90.0), "main diameter is 0 m"),
-        (junction(0.2, math.inf, 90.0), "branch diameter is inf m"),
-    ],
-)
-def test_shapes_that_cannot_be_are_refused(shape: Junction, words: str) -> None:
-    with pytest.raises(GeometryError, match=words):
-        check_junction(shape)
-
-
-def test_equal_pipes_and_both_ends_of_the_angles_are_allowed() -> None:
-    check_junction(junction(0.15, 0.15, 90.0))
-    check_junction(junction(0.15, 0.15, 45.0, 0.0))
-
-
-def test_a_fabric_thicker_than_the_branch_is_refused() -> None:
-    with pytest.raises(GeometryError, match=r"120\.0 mm thick"):
-        mid_surface(junction(0.2, 0.1, 90.0), 0.12)
