@@ -175,6 +175,6 @@ def _placed(t: Tolerance | None) -> str:
         f"May be off by ±{t.along / MM:.1f} mm along, ±{shown(t.round, 'deg')}° round; main "
         f"±{t.main / MM:.1f}, branch ±{t.branch / MM:.1f}, edge ±{t.fillet / MM:.1f} mm, angle "
         f"±{shown(t.angle, 'deg')}°: {t.runs} random cases within all kept every limit, at least "
-        f"{100.0 * t.share:.0f} % of all cases (confidence {100.0 * t.confidence:.0f} %), judged "
-        "on a coarse mesh: where the branch leans the gap can be 2 mm more"
+        f"{100.0 * t.share:.0f} % of all cases (confidence {100.0 * t.confidence:.0f} %); "
+        "several at their ends at once may break a limit"
     )

@@ -51,6 +51,7 @@ class Cutting:
         size: Length of an edge of the mesh at the seam [m].
         half: As for `plan_mesh`.
         way: Number of the way that it is cut, as in `plans`; None for the best.
+        longer: Length of the edges along the seam over the usual one [-].
     """
 
     order: Order
@@ -60,6 +61,7 @@ class Cutting:
     size: float
     half: bool | None = None
     way: int | None = None
+    longer: float = 1.0
 
     def sew(self, extent: Extent, targets: Targets, near: "Sewing | None" = None) -> "Sewing":
         """Lay the pieces flat and sew them.
@@ -75,7 +77,7 @@ class Cutting:
             ConvergenceError: No flat pieces were found.
             GeometryError: The extent leaves no room.
         """
-        plan = plan_of(self.order, extent, self.seam, self.size, half=self.half)
+        plan = plan_of(self.order, extent, self.seam, self.size, half=self.half, longer=self.longer)
         if near is not None:
             plan = replace(near.sewn.plan, sleeve=plan.sleeve, top=plan.top)
         mesh = build_mesh(self.order.skin, plan)

@@ -39,7 +39,8 @@ Told = Callable[[str], None]
 SLOW_ROUNDS = 3
 """Most corrections by slow runs, where such a run breaks a limit."""
 COARSER = 2.0
-"""Edge length of the mesh of the tolerance runs over that of the design [-]."""
+"""Length along the seam of the edges of the mesh of the tolerance runs, over that of the design
+[-]. Across the seam they are as short: coarser ones step over the gap at the crotch."""
 REACH = Case(along=0.02, round=np.radians(12.0), main=0.006, branch=0.004,
              angle=np.radians(5.0), fillet=0.005)  # fmt: skip
 """Largest deviations for which the tolerance is sought."""
@@ -146,17 +147,18 @@ def _best(
         cutting = Cutting(order, layout, seam, wanted, size, way=way)
         try:
             closed = close(cutting, extent_of(wanted), rounds=work.rounds, told=say)
-        except (CannotBeMadeError, ConvergenceError) as error:
+            if closed.trial.margin >= 0.0:
+                say("forming once more, slowly")
+                closed = proven(cutting, closed, rounds=SLOW_ROUNDS, told=say)
+            _drawn(order, closed)  # a piece that cannot be drawn rules its layout out
+        except (CannotBeMadeError, ConvergenceError, GeometryError) as error:
             troubles.append(str(error))
             continue
-        if closed.trial.margin >= 0.0:
-            say("forming once more, slowly")
-            closed = proven(cutting, closed, rounds=SLOW_ROUNDS, told=say)
         found.append((closed, cutting))
         if closed.trial.margin >= 0.0:
             break
     if not found:
-        raise CannotBeMadeError(troubles or [_none_fits(order, layouts.offers)])
+        raise CannotBeMadeError(dict.fromkeys(troubles) or [_none_fits(order, layouts.offers)])
     closed, cutting = max(found, key=lambda pair: pair[0].trial.margin)
     return (closed if math.isfinite(closed.drift) else slowly(closed)), cutting
 
@@ -182,10 +184,10 @@ def _none_fits(order: Order, offers: Sequence[Offer]) -> str:
 def _tolerance(
     cutting: Cutting, trial: Trial, samples: Sequence[FloatArray], say: Told
 ) -> Tolerance:
-    """Envelope from forming runs of a coarser whole mesh of the same panels."""
-    coarse = replace(cutting, size=COARSER * cutting.size, half=False)
-    sewn = coarse.sew(trial.sewn.extent, trial.sewn.targets).sewn
-    folded = replace(coarse, half=None).sew(trial.sewn.extent, trial.sewn.targets).sewn
+    """Envelope from forming runs of the same panels on a mesh with fewer columns."""
+    coarse = replace(cutting, longer=COARSER)
+    folded = coarse.sew(trial.sewn.extent, trial.sewn.targets).sewn
+    sewn = replace(coarse, half=False).sew(trial.sewn.extent, trial.sewn.targets).sewn
     count = 0
 
     def told_judge(case: Case) -> str:
@@ -202,7 +204,7 @@ def _finished(
 ) -> Made:
     sewn: Sewn = closed.trial.sewn
     flat = whole(sewn.flat)
-    panels = draw_panels(flat, order.fabric, lap=order.lap)
+    panels = _drawn(order, closed)
     landing = landing_of(order, closed)
     # of the chosen one the t* of the panels themselves, not that of the mesh for comparison
     chosen = tuple(
@@ -234,6 +236,10 @@ def _finished(
     )
     trace = collar_trace(collar, order.pressure, design_stretch=order.stretch)
     return Made(replace(collar, trace=trace), map_of(order, closed.trial, flat))
+
+
+def _drawn(order: Order, closed: Closed) -> tuple[Panel, ...]:
+    return draw_panels(whole(closed.trial.sewn.flat), order.fabric, lap=order.lap)
 
 
 def _saddle_length(flat: FlatCollar) -> float:

@@ -7,6 +7,7 @@ free of them (`teewright.collar.lettering`), so that nothing is clipped and noth
 import math
 import textwrap
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from shapely import LineString, MultiPoint, Point, Polygon, union_all
 
@@ -48,6 +49,12 @@ def drawn(panel: Panel, collar: Collar) -> Drawn:
     Returns:
         Strokes, the outer cut line first, and words.
     """
+    return _drawn(panel, tuple(label_lines(panel, collar)))
+
+
+@lru_cache(maxsize=256)
+def _drawn(panel: Panel, label: tuple[str, ...]) -> Drawn:
+    """The same, found once: finding free fabric for the words takes a while."""
     centres = centre_marks(panel)
     strokes = [*_outline(panel), *(Stroke("mark", c.line) for c in centres)]
     room = Room(body(panel))
@@ -57,7 +64,7 @@ def drawn(panel: Panel, collar: Collar) -> Drawn:
     arrow, words = _grain(room, panel, letter)
     words += [_notch_letters(room, notch, letter) for notch in panel.notches]
     words += [_mark_words(room, centre, letter) for centre in centres]
-    words += _label(room, panel, label_lines(panel, collar))
+    words += _label(room, panel, label)
     return Drawn(panel.name, (*strokes, Stroke("grain", arrow)), tuple(words))
 
 

@@ -170,7 +170,13 @@ def _usual_size(order: Order) -> float:
 
 
 def plan_of(
-    order: Order, extent: Extent, seam: Seam, size: float, *, half: bool | None = None
+    order: Order,
+    extent: Extent,
+    seam: Seam,
+    size: float,
+    *,
+    half: bool | None = None,
+    longer: float = 1.0,
 ) -> MeshPlan:
     """Plan of the mesh of the designed surface.
 
@@ -183,11 +189,12 @@ def plan_of(
         seam: Where the saddle seam runs.
         size: Length of an edge across the seam [m].
         half: As for `plan_mesh`.
+        longer: Length of the edges along the seam over the usual one [-].
 
     Raises:
         GeometryError: The extent leaves no room for the rounded edge.
     """
-    longer = min(order.junction.branch_diameter / ROUND / _usual_size(order), LONGER)
+    usual = min(order.junction.branch_diameter / ROUND / _usual_size(order), LONGER)
     return plan_mesh(
         order.skin,
         sleeve=(extent.middle - extent.downstream, extent.middle + extent.upstream),
@@ -195,5 +202,5 @@ def plan_of(
         seam=seam,
         size=size,
         half=half,
-        around=longer * size,
+        around=longer * usual * size,
     )

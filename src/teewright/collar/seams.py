@@ -24,7 +24,7 @@ COLUMNS = {2: 24, 3: 20}
 """Edges of the coarse mesh round half the branch, about, by how many numbers are searched over."""
 WHOLE_COLUMNS = 18
 """The same where a whole mesh is needed, which takes many times as long."""
-MOST_MESHES = 36
+MOST_MESHES = 24
 """Coarse meshes laid flat at the most, in the search of a symmetric seam."""
 SIDE = 0.1
 """Shift of the seam round the branch that is tried on an off-centre one, as `Seam.side` [-]."""

@@ -123,23 +123,27 @@ def _none(name: str) -> Tolerance:
 
 def _single(judge: Judge, name: str, reach: float) -> tuple[float, str]:
     """Largest deviation tried, both ways, that keeps the limits alone, and what breaks beyond."""
-    broken = _both_ways(judge, name, reach)
+    way, broken = _worse_way(judge, name, reach, 1.0)
     if not broken:
         return reach, ""
     low, high = 0.0, reach
     for _ in range(STEPS):
         middle = (low + high) / 2.0
-        found = _both_ways(judge, name, middle)
+        worse, found = _worse_way(judge, name, middle, way)
         if found:
-            high, broken = middle, found
+            way, high, broken = worse, middle, found
         else:
             low = middle
     return low, broken
 
 
-def _both_ways(judge: Judge, name: str, size: float) -> str:
-    up = judge(replace(Case(), **{name: size}))
-    return up or judge(replace(Case(), **{name: -size}))
+def _worse_way(judge: Judge, name: str, size: float, first: float) -> tuple[float, str]:
+    """The way in which a deviation breaks a limit, that of `first` tried first, and the limit."""
+    for way in (first, -first):
+        found = judge(replace(Case(), **{name: way * size}))
+        if found:
+            return way, found
+    return first, ""
 
 
 def _first_broken(judge: Judge, singles: Sequence[float], scale: float, points: FloatArray) -> str:

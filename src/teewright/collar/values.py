@@ -139,8 +139,8 @@ class Landing:
 
     Attributes:
         pressure: On the fabric, when formed [Pa].
-        pressure_landed: Least pressure on the fabric at which the limits of gap and edges are
-            kept [Pa]; nan if never.
+        pressure_landed: Least pressure on the fabric from which on the limit of the gap is kept
+            [Pa]; nan if never.
         edges: Free edges.
         stretch: Least and greatest principal stretch [-].
         stretch_inner: The same, the outer hundredth of the area left out at either end [-].

@@ -83,6 +83,19 @@ def check_skin(skin: Skin) -> None:
     _check_ball(skin)
 
 
+def check_shape(skin: Skin) -> None:
+    """Refuse a skin that cannot exist, whatever sizes and angles collars are made for.
+
+    Args:
+        skin: Surface to check.
+
+    Raises:
+        GeometryError: The branch runs out of the main's side, or the skin folds onto itself.
+    """
+    _check_width(skin.junction)
+    _check_ball(skin)
+
+
 def _check_finite(junction: Junction) -> None:
     names = {
         "main diameter": junction.main_diameter,

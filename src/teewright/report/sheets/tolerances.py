@@ -92,8 +92,8 @@ def rows(tolerance: Tolerance | None, main_diameter: float) -> list[Json]:
 
 
 _MODEL = (
-    "This holds for the computed collar on a coarse mesh; where the branch leans, the gap can be "
-    "2 mm more than computed: keep well inside."
+    "This holds for the computed collar. Several at their ends at once may break a limit: keep "
+    "well inside."
 )
 """What the share does not say."""
 
