@@ -32,7 +32,7 @@ import numpy as np
 from teewright import demo
 from teewright.collar.closing import Cutting
 from teewright.collar.edges import highest_seam
-from teewright.collar.making import make_collar
+from teewright.collar.making import COARSER, make_collar
 from teewright.collar.order import Effort, Order, edge_size, extent_of, wanted_of
 from teewright.collar.seams import start_seam
 from teewright.collar.targets import Targets
@@ -52,6 +52,8 @@ SHAPES = (
 )  # fmt: skip
 REPEATS, QUICK_REPEATS = 12, 3
 WARM = Effort(fineness=2.0, rounds=0, seam=False, tolerance=False)
+MESHES = {"tolerance": COARSER, "design": 1.0}
+"""Length along the seam of the edges of each mesh over that of the design's [-]."""
 OFF = Case(along=0.008, main=0.002, branch=0.0015, angle=math.radians(2.0), fillet=0.002)
 """Largest deviations of the forming runs."""
 
@@ -120,13 +122,13 @@ def name_of(number: int) -> str:
     return f"{1e3 * main:.0f}/{1e3 * branch:.0f} {degrees:.0f}"
 
 
-def sewn_of(number: int, fineness: float) -> Sewn:
+def sewn_of(number: int, mesh: str) -> Sewn:
     """The first panels of a shape, sewn: half of them, by symmetry."""
     order = order_of(number)
     seam = start_seam(order.skin)
     wanted = wanted_of(order, highest_seam(order.skin, seam))
-    size = edge_size(order, Effort(fineness=fineness))
-    cutting = Cutting(order, "saddle seam", seam, wanted, size)
+    size = edge_size(order, Effort())
+    cutting = Cutting(order, "saddle seam", seam, wanted, size, longer=MESHES[mesh])
     targets = Targets(round=order.stretch, along=1.0, saddle=order.stretch)
     return cutting.sew(extent_of(wanted), targets).sewn
 
@@ -139,10 +141,10 @@ def cases(number: int, count: int) -> list[Case]:
     return [Case(**dict(zip(names, (sizes * row).tolist(), strict=True))) for row in drawn]
 
 
-def forming(task: tuple[int, float, int]) -> Counted:
+def forming(task: tuple[int, str, int]) -> Counted:
     """Forming runs of one shape; only they are counted, and not the slow one beside them."""
-    number, fineness, count = task
-    sewn = sewn_of(number, fineness)
+    number, mesh, count = task
+    sewn = sewn_of(number, mesh)
     spent, steps, failed = 0.0, 0, 0
     for case in cases(number, count):
         began = time.perf_counter()
@@ -153,7 +155,7 @@ def forming(task: tuple[int, float, int]) -> Counted:
         spent += time.perf_counter() - began
     row = {
         "shape": name_of(number),
-        "fineness": fineness,
+        "mesh": mesh,
         "triangles": len(sewn.cloth.triangles),
         "runs": count,
         "no balance": failed,
@@ -185,7 +187,7 @@ def measure(*, quick: bool) -> dict[str, Any]:
         designs = list(pool.map(design, [(number, effort) for number in numbers]))
         wall = time.monotonic() - began
         repeats = QUICK_REPEATS if quick else REPEATS
-        tasks = [(n, f, repeats) for f in ((2.0,) if quick else (2.0, 1.0)) for n in numbers]
+        tasks = [(n, m, repeats) for m in (list(MESHES)[:1] if quick else MESHES) for n in numbers]
         formed = list(pool.map(forming, tasks))
     return {
         "cores": CORES,
@@ -200,11 +202,13 @@ def measure(*, quick: bool) -> dict[str, Any]:
 def hourly(formed: Sequence[Counted]) -> dict[str, int]:
     """Runs an hour at each size of mesh, both cores busy all the time."""
     found: dict[str, int] = {}
-    for fineness in sorted({c.row["fineness"] for c in formed}, reverse=True):
-        rows = [c for c in formed if c.row["fineness"] == fineness]
+    for mesh in dict.fromkeys(c.row["mesh"] for c in formed):
+        rows = [c for c in formed if c.row["mesh"] == mesh]
         size = round(mean(c.row["triangles"] for c in rows))
         runs = sum(c.row["runs"] for c in rows)
-        found[f"{size} triangles"] = round(3600.0 * CORES * runs / sum(c.seconds for c in rows))
+        found[f"{mesh}, {size} triangles"] = round(
+            3600.0 * CORES * runs / sum(c.seconds for c in rows)
+        )
     return found
 
 

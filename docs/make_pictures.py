@@ -13,6 +13,7 @@ import typst
 from pypdf import PdfReader
 
 from teewright import demo
+from teewright.cli.cutting import on_roll
 from teewright.cli.inputs import Document, Inputs, Options
 from teewright.cli.packing import files
 from teewright.cli.start import keep
@@ -31,6 +32,7 @@ PAGES = {
     "collar": "T03-T04/02:",
     "shift": "Shift sheet 3",
     "pattern": "Pattern P6",
+    "landing": "P6 lands",
 }
 """Name of each picture, and words that its page has and no page before it."""
 FONT = "Atkinson Hyperlegible Next"
@@ -55,7 +57,8 @@ def make_pack(folder: Path) -> None:
     """Write the demo's pack, issued on the fixed day."""
     keep(folder / "job.tee", demo_inputs())
     with Project.open(folder / "job.tee") as project:
-        for name, data in files(Workbench(project, progress=silent, today=MADE)):
+        bench = Workbench(project, progress=silent, today=MADE)
+        for name, data in files(bench, on_roll(bench.job, project)):
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
