@@ -1,8 +1,8 @@
 """A case of a misplaced packer or another junction, judged by one forming run."""
 
 import pytest
-from collar_shapes import order, sewn, tee, tried
 
+from collar_shapes import order, sewn, tee, tried
 from teewright.collar import trial
 from teewright.collar.landing import GAP_BEHIND
 from teewright.collar.tolerance import Case
