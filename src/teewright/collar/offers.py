@@ -44,19 +44,6 @@ class Compared:
     ways: Mapping[str, int]
 
 
-def offers_for(order: Order, seam: Seam) -> tuple[Offer, ...]:
-    """Every layout with its t*.
-
-    Args:
-        order: The collar.
-        seam: Where the saddle seam runs.
-
-    Returns:
-        In the order of `LAYOUTS`; one whose flat pieces were not found has an infinite t*.
-    """
-    return compared(order, seam).offers
-
-
 def compared(order: Order, seam: Seam) -> Compared:
     """Every layout with its t* and the best way to cut it.
 

@@ -18,7 +18,7 @@ from teewright.fabric.law import (
     window_reasons,
     wrinkle_limit,
 )
-from teewright.fabric.maps import thinned, wrinkle_limits
+from teewright.fabric.maps import thinned
 
 STIFFNESS = st.floats(500.0, 1e5)
 SHARE = st.floats(0.0, 0.9)
@@ -143,12 +143,6 @@ def test_at_the_wrinkle_limit_there_is_no_tension_across(
     tension = full(law) @ strains
     across = tension[1] if on_axis else tension[0]
     assert across == pytest.approx(0.0, abs=1e-9 * full(law).max())
-
-
-@given(laws(), st.floats(1.0, 1.5), ANGLES)
-def test_the_map_agrees_with_the_single_place(law: FabricLaw, stretch: float, angle: float) -> None:
-    found = wrinkle_limits(law, np.array([stretch]), np.array([angle]))
-    assert found[0] == pytest.approx(wrinkle_limit(law, stretch, angle), rel=1e-9)
 
 
 def test_without_contraction_the_limit_is_no_compression() -> None:
