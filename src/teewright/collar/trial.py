@@ -6,7 +6,7 @@ import numpy as np
 
 from teewright.collar.dressing import load_of, on_packer, restraint_of, within
 from teewright.collar.flat import FlatCollar
-from teewright.collar.landing import GAP_BEHIND, Measured, Wanted, broken, limits_of, measure
+from teewright.collar.landing import Measured, Wanted, broken, limits_of, measure
 from teewright.collar.order import Extent, Order, crown_height, opening_middle
 from teewright.collar.sewing import sew
 from teewright.collar.targets import Targets
@@ -22,9 +22,6 @@ from teewright.junction.values import Junction, Skin
 
 MOST_STEPS = 60_000
 """Steps of a forming run at the most, at the usual path."""
-UNSEEN = 0.0005
-"""Gap that the mesh of a tolerance run may miss [m]: as measured against meshes of a quarter of
-the edge at 45 and 60 degrees, see docs/decisions/0005."""
 UNSTEADY = "no steady landing"
 """What breaks where a forming run finds no balance."""
 IMPOSSIBLE = "a junction that cannot be"
@@ -142,19 +139,11 @@ def changed(junction: Junction, case: Case) -> Junction:
 
 
 def judge(sewn: Sewn, case: Case) -> str:
-    """Name of the limit that breaks first in a case, empty if all are kept.
-
-    The gap counts for `UNSEEN` more than was measured, since a coarse mesh may step over some
-    of it.
-    """
+    """Name of the limit that breaks first in a case, empty if all are kept."""
     try:
         trial = try_on(sewn, case)
     except ConvergenceError:
         return UNSTEADY
     except GeometryError:
         return IMPOSSIBLE
-    return broken(tuple(_widened(limit) for limit in trial.limits))
-
-
-def _widened(limit: Limit) -> Limit:
-    return replace(limit, value=limit.value + UNSEEN) if limit.name == GAP_BEHIND else limit
+    return broken(trial.limits)
