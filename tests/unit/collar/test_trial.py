@@ -1,6 +1,5 @@
 """A case of a misplaced packer or another junction, judged by one forming run."""
 
-
 from collar_shapes import order, sewn, tee, tried
 from teewright.collar.tolerance import Case
 from teewright.collar.trial import IMPOSSIBLE, judge
