@@ -24,6 +24,7 @@ DOMAIN: dict[str, set[str]] = {
     "forming": {"junction"},
     "collar": {"junction", "kit", "fabric", "flattening", "forming"},
     "resin": {"kit"},
+    "heat": {"kit", "resin"},
     "pressure": {"kit"},
     "hydraulics": set(),
     "wall": set(),

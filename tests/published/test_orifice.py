@@ -17,6 +17,17 @@ CHECKS: tuple[Check, ...] = (
         "half of the last digit printed; the coefficient 0.61 is a value from memory",
         lambda: 1e3 * orifice_flow(0.020, 1.0),
     ),
+    Check(
+        "60 mm hole under 6 m of water",
+        "Exercise of fluid mechanics: contraction 0.68, velocity 0.92",
+        "answer",
+        "published, read in a secondary source",
+        0.0192,
+        "m3/s",
+        0.00005,
+        "half of the last digit printed",
+        lambda: orifice_flow(0.060, 6.0, coefficient=0.68 * 0.92),
+    ),
 )
 
 

@@ -6,6 +6,8 @@ from dataclasses import replace
 import pytest
 
 from support import Check
+from teewright.resin.amount import amount
+from teewright.resin.amount_values import Panel
 from teewright.resin.uptake import demand
 from teewright.units import FOOT, INCH
 from unit.resin.samples import FABRIC, RESIN
@@ -22,6 +24,24 @@ def weight(diameter_in: float, wall_mm: float) -> float:
     girth = math.pi * (diameter_in * INCH - wall)
     mass = demand(girth, wall, SAMPLE_FABRIC, SAMPLE_RESIN, filling=0.0, loss=0.0).mass
     return mass * FOOT / POUND
+
+
+def piecewise(diameter_in: float, wall_mm: float) -> float:
+    """The same from two halves of the tube, each a formed panel."""
+    wall = wall_mm / 1e3
+    half = math.pi * (diameter_in * INCH - wall) / 2.0
+    panels = tuple(Panel(name, half, wall) for name in ("upper half", "lower half"))
+    mass = amount(panels, SAMPLE_RESIN, void_fraction=0.85, fibre_density=1380.0, loss=0.0).mass
+    return mass * FOOT / POUND
+
+
+def panels_row(diameter_in: float, wall_mm: float, expected: float) -> Check:
+    plain = row(diameter_in, wall_mm, expected)
+    return replace(
+        plain,
+        name=f"resin in two panels of a {diameter_in:.0f} in tube of {wall_mm} mm",
+        compute=lambda: piecewise(diameter_in, wall_mm),
+    )
 
 
 def row(diameter_in: float, wall_mm: float, expected: float) -> Check:
@@ -43,6 +63,11 @@ CHECKS: tuple[Check, ...] = (
     row(8.0, 6.0, 2.6),
     row(10.0, 6.0, 3.3),
     row(10.0, 9.0, 4.8),
+    panels_row(8.0, 4.5, 2.0),
+    panels_row(8.0, 7.5, 3.2),
+    panels_row(8.0, 9.0, 3.8),
+    panels_row(10.0, 4.5, 2.5),
+    panels_row(10.0, 7.5, 4.0),
 )
 
 

@@ -1,9 +1,11 @@
 """How much groundwater a connection lets in, and which lets in most."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from teewright.assess.case import Case, cut_perimeter
 from teewright.assess.values import Entry, EntryClass
+from teewright.errors import InputError
 from teewright.network.conditions import Site
 from teewright.units import shown
 
@@ -28,6 +30,53 @@ NOMINAL_FLOW = {
 }
 """Flow that stands for a class in the ranking [m3/s]: common practice, no source. It ranks
 coded classes among computed flows and is never shown as a result."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountedFlow:
+    """The flow of an entry that may be turned into water and money.
+
+    Attributes:
+        flow: [m3/s], or None where nothing is known that may be counted.
+        basis: `thin gap`, `coded class as declared` or `not known`.
+        text: One plain sentence for the list.
+    """
+
+    flow: float | None
+    basis: str
+    text: str
+
+
+def counted_flow(found: Entry, declared: Mapping[EntryClass, float]) -> CountedFlow:
+    """Flow of an entry that may be counted in cubic metres.
+
+    A computed flow counts; otherwise what the engineer has declared for the class that the
+    survey codes. The flows of `NOMINAL_FLOW` rank only and are never counted.
+
+    Args:
+        found: The entry.
+        declared: Flow for a class [m3/s], as the engineer takes it, e.g. from measurements in
+            the same network; may be empty.
+
+    Returns:
+        The flow and what it rests on.
+
+    Raises:
+        InputError: A declared flow that is negative or no number.
+    """
+    for kind, flow in declared.items():
+        if not 0.0 <= flow < float("inf"):
+            field = f"flow declared for {kind.value}"
+            raise InputError("is no flow", field=field, value=flow, allowed="0 m3/s or more")
+    if found.flow is not None:
+        text = f"{shown(found.flow, 'l/h')} l/h computed"
+        return CountedFlow(found.flow, "thin gap", text)
+    taken = declared.get(found.coded)
+    if taken is None:
+        text = f"{_coded_text(found.coded)}, and no flow declared for it: not counted"
+        return CountedFlow(None, "not known", text)
+    text = f"{_coded_text(found.coded)}, declared as {shown(taken, 'l/h')} l/h"
+    return CountedFlow(taken, "coded class as declared", text)
 
 
 def coded_class(case: Case) -> EntryClass:

@@ -1,9 +1,53 @@
 """The window's numbers in the order in which an engineer checks them."""
 
 from teewright.kit.values import Fabric, Packer
+from teewright.pressure.case import WindowCase
+from teewright.pressure.detail_rows import (
+    derated_row,
+    derating_rows,
+    landed_row,
+    low_formula,
+    low_rows_more,
+    ring_rows,
+)
+from teewright.pressure.ends import carried, fabric_least
 from teewright.pressure.forming import MEMBRANE
 from teewright.pressure.host import Confinement, Ground
+from teewright.pressure.stand_off import StandOff
 from teewright.trace import Origin, TraceRow
+from teewright.units import hydrostatic
+
+
+def case_rows(
+    case: WindowCase,
+    outside: Confinement,
+    *,
+    low: float,
+    high: float,
+    chosen: float | None,
+    caution: StandOff,
+) -> tuple[TraceRow, ...]:
+    """All rows of a window.
+
+    Args:
+        case: What it was worked out from.
+        outside: What presses on the crown from outside, at the least water.
+        low: Lower end [Pa].
+        high: Upper end [Pa].
+        chosen: Pressure to set [Pa], or None.
+        caution: Gas and energy.
+    """
+    on_branch, on_main = carried(case)
+    water = hydrostatic(max(0.0, case.ground.head))
+    return (
+        *place_rows(case.ground, case.main_diameter, case.branch_diameter, water=water),
+        *fabric_rows(case.fabric, case.stretch, on_branch, on_main),
+        *landed_row(case),
+        *low_rows_more(case),
+        *low_rows(case.packer, case.margin, low, formula=low_formula(case)),
+        *high_rows(case, outside),
+        *result_rows(high, chosen, gas=caution.gas, energy=caution.isothermal),
+    )
 
 
 def place_rows(ground: Ground, main: float, branch: float, *, water: float) -> tuple[TraceRow, ...]:
@@ -46,51 +90,45 @@ def fabric_rows(
     )
 
 
-def low_rows(packer: Packer, margin: float, low: float) -> tuple[TraceRow, ...]:
+def low_rows(packer: Packer, margin: float, low: float, *, formula: str) -> tuple[TraceRow, ...]:
     """The lower end.
 
     Args:
         packer: The packer.
         margin: [Pa].
         low: Lower end [Pa].
+        formula: How it adds up.
     """
     kit, bladder = f"packer {packer.name}", packer.bladder_pressure
-    formula, source = "p_w + p_b + max(p_f,d; p_f,D) + p_m", "no public standard fixes it"
     return (
         TraceRow("unfolding the bladder", "p_b", bladder, "bar", "", kit, Origin.TABLE),
         TraceRow("margin", "p_m", margin, "bar", "", "design rules", Origin.INPUT),
-        TraceRow("lower end of the window", "p_low", low, "bar", formula, source),
+        TraceRow(
+            "lower end of the window", "p_low", low, "bar", formula, "no public standard fixes it"
+        ),
     )
 
 
-def high_rows(
-    packer: Packer,
-    liner_pressure: float | None,
-    ground: Ground,
-    outside: Confinement,
-    *,
-    fabric_least: float,
-) -> tuple[TraceRow, ...]:
+def high_rows(case: WindowCase, outside: Confinement) -> tuple[TraceRow, ...]:
     """The limits at the upper end.
 
     Args:
-        packer: The packer.
-        liner_pressure: [Pa], or None.
-        ground: What is known of the place.
-        outside: What presses on the crown from outside.
-        fabric_least: The least that the fabric carries itself [Pa].
+        case: What the window is worked out from.
+        outside: What presses on the crown from outside, at the least water.
     """
+    packer = case.packer
     kit, rules = f"packer {packer.name}", "design rules"
     rows = [TraceRow("rating of the packer", "p_r", packer.rating, "bar", "", kit, Origin.TABLE)]
-    if liner_pressure is not None:
+    rows += [*derating_rows(case), *derated_row(case)]
+    if case.liner_pressure is not None:
         rows.append(
-            TraceRow("liner of the main", "p_l", liner_pressure, "bar", "", rules, Origin.INPUT)
+            TraceRow(
+                "liner of the main", "p_l", case.liner_pressure, "bar", "", rules, Origin.INPUT
+            )
         )
-    if ground.host_cracked is not False:
-        rows += _confinement_rows(
-            ground, outside, bladder=packer.bladder_pressure, fabric_least=fabric_least
-        )
-    return tuple(rows)
+    if case.held_from_outside:
+        rows += _confinement_rows(case, outside)
+    return (*rows, *ring_rows(case))
 
 
 def result_rows(
@@ -117,18 +155,47 @@ def result_rows(
     )
 
 
-def _confinement_rows(
-    ground: Ground, outside: Confinement, *, bladder: float, fabric_least: float
-) -> tuple[TraceRow, ...]:
+def _confinement_rows(case: WindowCase, outside: Confinement) -> tuple[TraceRow, ...]:
+    ground = case.ground_least
     known = "host cracked" if ground.host_cracked else "host not known to be sound"
+    assumed = f"assumption, no published allowable; {known}"
+    least = fabric_least(case)
+    held = outside.total + case.packer.bladder_pressure + least
+    return (
+        *_ground_rows(ground, outside, least=case.head_least),
+        TraceRow(
+            "fabric carries at the least",
+            "p_f,min",
+            least,
+            "bar",
+            "J_min (λ − 1) / (D/2)",
+            MEMBRANE,
+        ),
+        TraceRow(
+            "cracked host held by soil and water",
+            "p_c",
+            held,
+            "bar",
+            "σ' + u + p_b + p_f,min",
+            assumed,
+            Origin.ASSUMED,
+        ),
+    )
+
+
+def _ground_rows(
+    ground: Ground, outside: Confinement, *, least: float | None
+) -> tuple[TraceRow, ...]:
     stress = "γ (c − w) + (γ_sat − γ_w) w, w = min(h_c, c)"
     dry, wet = ground.soil_weight, ground.soil_weight_saturated
-    host = ground.host_diameter
-    rules, limit = "design rules", "cracked host held by soil and water"
-    assumed = f"assumption, no published allowable; {known}"
+    host, rules = ground.host_diameter, "design rules"
+    name = "least groundwater above the invert"
+    low = [] if least is None else [TraceRow(name, "h_min", least, "m", "", "site", Origin.INPUT)]
+    over = "h − D_h" if least is None else "h_min − D_h"
     return (
         TraceRow("host pipe, inside", "D_h", host, "mm", "", "survey", Origin.INPUT),
-        TraceRow("groundwater above the crown", "h_c", ground.head_over_crown, "m", "h − D_h"),
+        *low,
+        TraceRow("groundwater above the crown", "h_c", ground.head_over_crown, "m", over),
         TraceRow("ground above the crown", "c", ground.cover, "m", "", "site", Origin.INPUT),
         TraceRow("unit weight of soil", "γ", dry, "kN/m3", "", rules, Origin.INPUT),
         TraceRow("the same under water", "γ_sat", wet, "kN/m3", "", rules, Origin.INPUT),
@@ -137,22 +204,5 @@ def _confinement_rows(
         ),
         TraceRow(
             "water at the crown", "u", outside.water, "bar", "ρ_w g max(h_c, 0)", "hydrostatics"
-        ),
-        TraceRow(
-            "fabric carries at the least",
-            "p_f,min",
-            fabric_least,
-            "bar",
-            "J_min (λ − 1) / (D/2)",
-            MEMBRANE,
-        ),
-        TraceRow(
-            limit,
-            "p_c",
-            outside.total + bladder + fabric_least,
-            "bar",
-            "σ' + u + p_b + p_f,min",
-            assumed,
-            Origin.ASSUMED,
         ),
     )

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from teewright.pressure.stand_off import StandOff
 from teewright.trace import TraceRow
 
 
@@ -19,6 +20,8 @@ class PressureWindow:
         high_governs: Name of the limit that is `high`.
         stored_energy: Of the gas in the inflated packer, against the atmosphere [J].
         trace: Numbers in checking order.
+        stand_off: Energies and distances for the caution; None only in a window that was not
+            made by this room.
     """
 
     low: float
@@ -30,3 +33,9 @@ class PressureWindow:
     high_governs: str
     stored_energy: float
     trace: tuple[TraceRow, ...]
+    stand_off: StandOff | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether any pressure forms the collar and breaks nothing."""
+        return self.low <= self.high

@@ -5,9 +5,17 @@ import pytest
 from scipy.integrate import quad
 
 from teewright.assess.case import cases, cut_perimeter
-from teewright.assess.entry import NOMINAL_FLOW, coded_class, entry, ranking_flow, ranks
+from teewright.assess.entry import (
+    NOMINAL_FLOW,
+    coded_class,
+    counted_flow,
+    entry,
+    ranking_flow,
+    ranks,
+)
 from teewright.assess.rules import assess
 from teewright.assess.values import Entry, EntryClass
+from teewright.errors import InputError
 from teewright.network.conditions import Site
 from teewright.network.values import Connection, ConnectionKind
 
@@ -142,3 +150,27 @@ def test_assumptions_behind_a_computed_flow_are_findings() -> None:
     assert {f.rule for f in result.findings} == {"gap-path", "gap-angle"}
     told = assess(survey(one), noted(gap=1e-4, angle=1.2), heads={one.id: 1.0}, gap_flow=Flow())
     assert {f.rule for f in told.findings} == {"gap-path"}
+
+
+def test_a_nominal_flow_is_never_counted() -> None:
+    coded = Entry(None, EntryClass.GUSHING, "coded class", None, 1.0, "")
+    nothing = counted_flow(coded, {})
+    assert (nothing.flow, nothing.basis) == (None, "not known")
+    assert "not counted" in nothing.text
+    told = counted_flow(coded, {EntryClass.GUSHING: 3e-4})
+    assert (told.flow, told.basis) == (3e-4, "coded class as declared")
+    assert "1080.00 l/h" in told.text
+
+
+def test_a_computed_flow_counts_before_a_declared_one() -> None:
+    computed = Entry(2e-6, EntryClass.FLOWING, "thin gap", 60.0, 1.0, "")
+    assert counted_flow(computed, {EntryClass.FLOWING: 1e-4}).flow == 2e-6
+    dry = Entry(0.0, EntryClass.DRY, "thin gap", None, 0.0, "")
+    assert counted_flow(dry, {}).flow == 0.0
+
+
+@pytest.mark.parametrize("flow", [-1e-6, math.nan, math.inf])
+def test_a_declared_flow_that_is_none_is_refused(flow: float) -> None:
+    plain = Entry(None, EntryClass.DRIPPING, "coded class", None, 1.0, "")
+    with pytest.raises(InputError, match="flow declared for gushing"):
+        counted_flow(plain, {EntryClass.GUSHING: flow})
