@@ -8,7 +8,7 @@ import pytest
 
 HEAVY = {
     "alembic", "ezdxf", "numpy", "openpyxl", "ortools", "pydantic", "rich", "scipy", "shapely",
-    "numba", "spyrrow", "sqlalchemy", "typer", "typst",
+    "fluids", "numba", "spyrrow", "sqlalchemy", "typer", "typst",
 }  # fmt: skip
 PROBE = """
 import json, sys, time

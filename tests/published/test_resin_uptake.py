@@ -8,21 +8,20 @@ import pytest
 from support import Check
 from teewright.resin.amount import amount
 from teewright.resin.amount_values import Panel
-from teewright.resin.uptake import demand
 from teewright.units import FOOT, INCH
-from unit.resin.samples import FABRIC, RESIN
+from unit.resin.samples import RESIN
 
 POUND = 0.45359237
 
 
-SAMPLE_FABRIC = replace(FABRIC, void_fraction=0.85)
 SAMPLE_RESIN = replace(RESIN, density=1200.0)
 
 
 def weight(diameter_in: float, wall_mm: float) -> float:
     wall = wall_mm / 1e3
     girth = math.pi * (diameter_in * INCH - wall)
-    mass = demand(girth, wall, SAMPLE_FABRIC, SAMPLE_RESIN, filling=0.0, loss=0.0).mass
+    whole = (Panel("tube", girth, wall),)
+    mass = amount(whole, SAMPLE_RESIN, void_fraction=0.85, fibre_density=1380.0, loss=0.0).mass
     return mass * FOOT / POUND
 
 

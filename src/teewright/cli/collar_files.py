@@ -18,10 +18,11 @@ from teewright.collar.fit import fitting_packers, refusals
 from teewright.collar.making import Made
 from teewright.collar.values import Collar, Limit, Tolerance
 from teewright.formats.collar_json import Told, collar_json, write_collar_json
+from teewright.job.amounts import resin_of
 from teewright.report.single import collar_pdf
 from teewright.report.tile_grid import PAPERS
-from teewright.resin.uptake import demand, thickness_at
-from teewright.resin.values import ResinDemand
+from teewright.resin.amount_values import ResinAmount
+from teewright.resin.uptake import thickness_at
 from teewright.units import BAR, LITRE, MM, shown
 
 JSON_FILE, SHEET_FILE = "collar.json", "sheet.pdf"
@@ -49,7 +50,7 @@ def make(wish: Wish, folder: Path, *, as_json: bool) -> bool:
         if not isinstance(found, Made):
             raise found
         tell("writing the files")
-        told = _told(given, found.collar)
+        told = _told(given, found)
         value = collar_json(found, given.order, given.effort, told)
         files = dict(_files(found, wish.paper, value, given))
     _write(folder, found.collar.pattern, files)
@@ -70,8 +71,8 @@ def _files(
     yield JSON_FILE, write_collar_json(value).encode()
 
 
-def _told(given: Asked, collar: Collar) -> Told:
-    order, kit = given.order, given.kit
+def _told(given: Asked, made: Made) -> Told:
+    order, kit, collar = given.order, given.kit, made.collar
     packers = fitting_packers(order.junction, kit.packers, collar=collar)
     reasons = refusals(order.junction, kit.packers, order.fabric, collar)
     assumed = given.assumed
@@ -86,20 +87,14 @@ def _told(given: Asked, collar: Collar) -> Told:
         shortfalls=reasons,
         resin=kit.resin.name,
         loss=kit.rules.loss,
-        demand=_demand(given, collar),
+        demand=_demand(given, made),
     )
 
 
-def _demand(given: Asked, collar: Collar) -> ResinDemand:
+def _demand(given: Asked, made: Made) -> ResinAmount:
     order, kit = given.order, given.kit
-    return demand(
-        collar.fabric_area,
-        thickness_at(order.fabric, order.pressure),
-        order.fabric,
-        kit.resin,
-        filling=0.0,
-        loss=kit.rules.loss,
-    )
+    soaked = thickness_at(order.fabric, order.pressure)
+    return resin_of(made, order.fabric, kit.resin, soaked=soaked, loss=kit.rules.loss)
 
 
 def _write(folder: Path, name: str, files: dict[str, bytes]) -> None:

@@ -27,7 +27,7 @@ from teewright.collar.values import (
 )
 from teewright.fabric.law import law_of
 from teewright.kit.values import Fabric
-from teewright.resin.values import ResinDemand
+from teewright.resin.amount_values import ResinAmount
 from teewright.trace import TraceRow
 from teewright.units import BAR, LITRE, MM, SHOWN
 
@@ -57,7 +57,7 @@ class Told:
     shortfalls: tuple[str, ...]
     resin: str
     loss: float
-    demand: ResinDemand
+    demand: ResinAmount
 
 
 def collar_json(made: Made, order: Order, effort: Effort, told: Told) -> Json:

@@ -176,7 +176,7 @@ class Patterns:
     assigned: Mapping[str, str]
     families: tuple[Family, ...]
 
-    def collar_for(self, connection: str) -> Collar:
+    def made_for(self, connection: str) -> Made:
         """The collar that serves a connection; its own also where that breaks a limit.
 
         Raises:
@@ -184,7 +184,7 @@ class Patterns:
         """
         found = self.made[self.assigned.get(connection, self.own[connection])]
         if isinstance(found, Made):
-            return found.collar
+            return found
         raise found
 
     def maps_of(

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from teewright.assess.values import Assessment, Need
 from teewright.collar.fit import refusals
+from teewright.collar.making import Made
 from teewright.collar.order import Effort
-from teewright.collar.values import Collar
 from teewright.errors import CannotBeMadeError
 from teewright.findings import Finding, FindingKind
 from teewright.job.beginning import Begun, begin
@@ -66,7 +66,7 @@ def design_job(
     for name, start in begun.items():
         say(f"settings of {name}")
         try:
-            designs[name] = finish(start, made.collar_for(name), kit, site)
+            designs[name] = finish(start, made.made_for(name), kit, site)
         except REFUSALS as error:
             refused[name] = reasons_of(error)
     kept = without_gaps([designs[c.id] for c in wanted if c.id in designs])
@@ -102,21 +102,21 @@ def without_gaps(designs: Sequence[Design]) -> tuple[Design, ...]:
     )
 
 
-def finish(begun: Begun, collar: Collar, kit: Kit, site: Site) -> Design:
+def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
     """Everything else of one connection.
 
     Raises:
         CannotBeMadeError: Fabric or packer cannot do it.
         RangeError: A formula does not hold here, e.g. a temperature outside the data sheet.
     """
-    packer = begun.packers[0]
+    packer, collar = begun.packers[0], made.collar
     reasons = refusals(begun.junction, (packer,), kit.fabric, collar)
     if reasons:
         raise CannotBeMadeError(reasons)
     thinnest = begun.thickness * collar.landing.thickness[0] / collar.thickness
     found: Settings = settings(
         begun.inputs,
-        collar,
+        made,
         packer,
         kit,
         site,

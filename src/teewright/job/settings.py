@@ -2,15 +2,16 @@
 
 from dataclasses import dataclass
 
-from teewright.collar.values import Collar
+from teewright.collar.making import Made
 from teewright.hydraulics.bypass import bypass_check
 from teewright.hydraulics.values import BypassCheck
+from teewright.job.amounts import resin_of
 from teewright.job.resolve import Inputs
 from teewright.kit.values import Kit, Packer
 from teewright.network.conditions import Site
+from teewright.resin.amount_values import ResinAmount
 from teewright.resin.times import cure_times
-from teewright.resin.uptake import demand
-from teewright.resin.values import CureTimes, ResinDemand
+from teewright.resin.values import CureTimes
 from teewright.units import LITRE, MM
 from teewright.wall.check import CuredWall, wall_check
 from teewright.wall.values import WallCheck
@@ -21,14 +22,14 @@ class Settings:
     """What is mixed, waited for and checked.
 
     Attributes:
-        resin: Demand.
+        resin: What is mixed.
         cure: Times.
         wall: Against groundwater.
         bypass: Flow past the packer.
         review: What a qualified engineer must look at.
     """
 
-    resin: ResinDemand
+    resin: ResinAmount
     cure: CureTimes
     wall: WallCheck
     bypass: BypassCheck
@@ -37,7 +38,7 @@ class Settings:
 
 def settings(
     inputs: Inputs,
-    collar: Collar,
+    made: Made,
     packer: Packer,
     kit: Kit,
     site: Site,
@@ -49,7 +50,7 @@ def settings(
 
     Args:
         inputs: Of the connection.
-        collar: Its collar.
+        made: Its collar, with the map of its thickness.
         packer: The packer used.
         kit: What the contractor has.
         site: Flow pattern.
@@ -74,14 +75,7 @@ def settings(
         cure_temperature=inputs.pipe.value,
         spare_share=kit.shifts.spare_share,
     )
-    resin = demand(
-        collar.fabric_area,
-        soaked,
-        kit.fabric,
-        kit.resin,
-        filling=0.0,
-        loss=kit.rules.loss,
-    )
+    resin = resin_of(made, kit.fabric, kit.resin, soaked=soaked, loss=kit.rules.loss)
     return Settings(resin, cure, wall, bypass, _review(inputs, wall, bypass))
 
 

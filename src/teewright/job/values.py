@@ -15,7 +15,8 @@ from teewright.pressure.values import PressureWindow
 from teewright.price.values import Quote
 from teewright.programme.values import Programme
 from teewright.proof.values import HandoverRecord
-from teewright.resin.values import CureTimes, ResinDemand
+from teewright.resin.amount_values import ResinAmount
+from teewright.resin.values import CureTimes
 from teewright.site.values import Event, InstallationState
 from teewright.trace import TraceRow
 from teewright.wall.values import WallCheck
@@ -30,7 +31,7 @@ class Design:
         junction: Its own shape, to the millimetre and the degree.
         collar: The collar, which may be made for a neighbouring shape.
         packers: Names of the packers that fit.
-        resin: Resin demand.
+        resin: What is mixed, piece by piece.
         cure: Times.
         pressure: Inflation window.
         wall: Wall check.
@@ -45,7 +46,7 @@ class Design:
     junction: Junction
     collar: Collar
     packers: tuple[str, ...]
-    resin: ResinDemand
+    resin: ResinAmount
     cure: CureTimes
     pressure: PressureWindow
     wall: WallCheck

@@ -1,31 +1,8 @@
-"""Resin for one collar: how much, and when."""
+"""Resin for one collar: when."""
 
 from dataclasses import dataclass
 
 from teewright.trace import TraceRow
-
-
-@dataclass(frozen=True, slots=True)
-class ResinDemand:
-    """How much resin one collar takes.
-
-    Attributes:
-        volume: In the voids of the fabric, losses included [m3].
-        mass: [kg].
-        mass_a: Of part A in it [kg].
-        mass_b: Of part B in it [kg].
-        packs: Packs to open.
-        left_over: Mass mixed but not used [kg].
-        trace: Numbers in checking order.
-    """
-
-    volume: float
-    mass: float
-    mass_a: float
-    mass_b: float
-    packs: int
-    left_over: float
-    trace: tuple[TraceRow, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,10 @@ from teewright.pressure.values import PressureWindow
 from teewright.price.values import Quote, QuoteLine
 from teewright.programme.values import Programme, Shift, Unplanned, Visit
 from teewright.proof.values import HandoverRecord, HandoverState, LeakTest
-from teewright.resin.values import CureTimes, ResinDemand
+from teewright.resin.amount import amount
+from teewright.resin.amount_values import Panel as Piece
+from teewright.resin.amount_values import ResinAmount
+from teewright.resin.values import CureTimes
 from teewright.site.values import Event, EventKind, InstallationState
 from teewright.trace import Origin, TraceRow
 from teewright.wall.values import WallCheck
@@ -316,25 +319,9 @@ def _cure() -> CureTimes:
     )
 
 
-def _resin(area: float) -> ResinDemand:
-    volume = area * 0.0048 * 0.87 * 1.1
-    mass = volume * 1160.0
-    packs = math.ceil(mass / 1.5)
-    return ResinDemand(
-        volume,
-        mass,
-        mass / 1.85,
-        mass * 0.85 / 1.85,
-        packs,
-        packs * 1.5 - mass,
-        (
-            TraceRow(
-                "resin, losses included", "V", volume, "l", "A t n (1 + loss)", "volume balance"
-            ),
-            TraceRow("resin by mass", "m", mass, "kg", "ρ V", "data sheet"),
-            TraceRow("packs to open", "N", float(packs), "-", "m / pack, rounded up", ""),
-        ),
-    )
+def _resin(area: float) -> ResinAmount:
+    piece = Piece("main", area, 0.0048)
+    return amount([piece], kit().resin, void_fraction=0.87, fibre_density=1380.0, loss=0.1)
 
 
 def _wall(head: float) -> WallCheck:

@@ -14,7 +14,7 @@ from teewright.resin.amount import (
     void_fraction_at,
 )
 from teewright.resin.amount_values import Filling, Panel, ResinAmount
-from teewright.resin.uptake import demand, thickness_at
+from teewright.resin.uptake import thickness_at
 from teewright.trace import Origin
 from teewright.units import SHOWN
 from unit.resin.samples import FABRIC, RESIN
@@ -67,14 +67,6 @@ def test_mass_and_volume_are_conserved(
     bulk = sum(a * t for a, t in pieces)
     fibre = (1.0 - void) * bulk * 1380.0
     assert result.saturated_mass == pytest.approx(fibre + result.in_fabric * RESIN.density)
-
-
-def test_one_flat_panel_is_the_plain_demand() -> None:
-    plain = demand(0.4, 4e-3, FABRIC, RESIN, filling=5e-5, loss=0.1)
-    panel = found(Panel("all", 0.4, 4e-3), void=FABRIC.void_fraction)
-    assert panel.mass == pytest.approx(plain.mass)
-    assert panel.packs == plain.packs
-    assert panel.left_over == pytest.approx(plain.left_over)
 
 
 def test_triangles_keep_their_volume() -> None:
