@@ -1,0 +1,154 @@
+"""Losses at the ends of short pipes, a pipe between two reservoirs, and the flow of many people."""
+
+import math
+from typing import Final
+
+import numpy as np
+import pytest
+
+from support import Check
+from teewright.hydraulics.inflow import mean_dry_flow, peak_factor
+from teewright.hydraulics.losses import Bores, entry_loss, exit_loss, loss_coefficient
+from teewright.units import GRAVITY
+
+SECONDARY: Final = "published, read in a secondary source"
+TABLE = "Fluid mechanics textbook, figures of entrance and exit losses"
+RESERVOIRS = "Çengel & Cimbala, Fluid Mechanics: water between two reservoirs, as a course quiz"
+WHERE = "example on gravity-driven flow; solution sheet of quiz 7, course 58:160, fall 2010"
+PEOPLE = "Wastewater treatment textbook, vol. 2, dry-weather flow"
+EXAMPLE = "example 4.8, 20 000 people of 380 l a day"
+
+# cast iron, 5 cm, 89 m, 10 degrees Celsius, 6 l/s
+PIPE = Bores(1, 0.05, 89.0, 1.0, roughness=0.26e-3)
+NU = 1.307e-3 / 999.7
+VELOCITY = 0.006 / PIPE.area
+LOSSES = loss_coefficient(PIPE, VELOCITY, kinematic_viscosity=NU)
+# the sheet has two bends of 0.3, a gate valve of 0.2 and 1.06 at the exit
+FITTINGS = 2.0 * 0.3 + 0.2 + (1.06 - exit_loss())
+HEAD = (LOSSES + FITTINGS) * 3.06**2 / (2.0 * GRAVITY)  # the sheet goes on with v rounded
+FRICTION = (LOSSES - entry_loss(0.05) - exit_loss()) * 0.05 / 89.0
+PRINTED = "half of the last digit printed"
+
+CHECKS: tuple[Check, ...] = (
+    Check(
+        "square-edged entry",
+        TABLE,
+        "sharp-edged, flush with the wall",
+        SECONDARY,
+        0.5,
+        "-",
+        0.005,
+        "the figure is given to one digit",
+        lambda: entry_loss(0.1),
+    ),
+    Check(
+        "well-rounded entry",
+        TABLE,
+        "radius 0.2 of the diameter",
+        SECONDARY,
+        0.04,
+        "-",
+        0.011,
+        "tables differ: 0.03 (Idelchik) and 0.04",
+        lambda: entry_loss(0.1, 0.02),
+    ),
+    Check(
+        "exit into still water",
+        TABLE,
+        "reentrant, sharp or rounded",
+        SECONDARY,
+        1.0,
+        "-",
+        0.0,
+        "exact: all of the velocity head is lost",
+        exit_loss,
+    ),
+    Check(
+        "head lost at a square-edged entry at 3 m/s",
+        "Applied fluid mechanics, worked examples of a course",
+        "example 10.29 (b)",
+        SECONDARY,
+        0.229,
+        "m",
+        0.0005,
+        PRINTED,
+        lambda: entry_loss(0.1) * 3.0**2 / (2.0 * GRAVITY),
+    ),
+    Check(
+        "velocity between the reservoirs",
+        RESERVOIRS,
+        WHERE,
+        SECONDARY,
+        3.06,
+        "m/s",
+        0.005,
+        PRINTED,
+        lambda: VELOCITY,
+    ),
+    Check(
+        "friction factor between the reservoirs",
+        RESERVOIRS,
+        WHERE,
+        SECONDARY,
+        0.0315,
+        "-",
+        0.00005,
+        PRINTED,
+        lambda: FRICTION,
+    ),
+    Check(
+        "head between the reservoirs",
+        RESERVOIRS,
+        WHERE,
+        SECONDARY,
+        27.9,
+        "m",
+        0.05,
+        PRINTED,
+        lambda: HEAD,
+    ),
+    Check(
+        "peak factor of 20 000 people",
+        PEOPLE,
+        EXAMPLE,
+        SECONDARY,
+        2.65,
+        "-",
+        0.005,
+        PRINTED,
+        lambda: peak_factor(20_000.0),
+    ),
+    Check(
+        "mean dry-weather flow of 20 000 people",
+        PEOPLE,
+        EXAMPLE,
+        SECONDARY,
+        7600.0,
+        "m3/d",
+        0.5,
+        PRINTED,
+        lambda: 86400.0 * mean_dry_flow(20_000.0, 0.380),
+    ),
+    Check(
+        "greatest hour's flow of 20 000 people",
+        PEOPLE,
+        EXAMPLE,
+        SECONDARY,
+        20_140.0,
+        "m3/d",
+        38.0,
+        "the book goes on with the factor rounded to 2.65",
+        lambda: 86400.0 * mean_dry_flow(20_000.0, 0.380) * peak_factor(20_000.0),
+    ),
+)
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda c: c.name)
+def test_published(check: Check) -> None:
+    check.verify()
+
+
+def test_the_factor_is_written_in_two_ways() -> None:
+    for people in np.geomspace(100.0, 1e6, 50):
+        root = math.sqrt(people / 1000.0)
+        assert peak_factor(float(people)) == pytest.approx(1.0 + 14.0 / (4.0 + root), rel=1e-12)

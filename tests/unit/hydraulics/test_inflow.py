@@ -1,0 +1,110 @@
+import math
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+
+from teewright.errors import InputError, RangeError
+from teewright.hydraulics.inflow import (
+    DAY,
+    Inflow,
+    Since,
+    block_rain,
+    hourly_series,
+    inflow_at,
+    inflow_volume,
+    mean_dry_flow,
+    measured_series,
+    peak_factor,
+    triangular_rain,
+)
+from teewright.hydraulics.series import Series, series_flow, series_volume
+
+PATTERN = tuple(1.0 + 0.8 * math.sin(math.pi * hour / 12.0) for hour in range(24))
+MEASURED = measured_series((1800.0, 30000.0, 60000.0), (0.002, 0.006, 0.004))
+
+
+def test_the_flow_of_an_hour_stands_for_that_hour() -> None:
+    series = hourly_series(0.004, PATTERN)
+    at = np.array([0.0, 1800.0, 3599.9, 3600.0, 23.5 * 3600.0, DAY + 1800.0])
+    hours = [0, 0, 0, 1, 23, 0]
+    assert series_flow(series, at) == pytest.approx([0.004 * PATTERN[h] for h in hours])
+    assert float(series_volume(series, np.array(DAY))) == pytest.approx(0.004 * 86400.0)
+
+
+def test_a_measured_day_runs_straight_between_its_readings_and_over_midnight() -> None:
+    at = np.array([15900.0, 30000.0, 45000.0, 60000.0, 60000.0 + 14100.0, DAY])
+    edge = 0.004 - 0.002 * 26400.0 / 28200.0
+    assert series_flow(MEASURED, at) == pytest.approx([0.004, 0.006, 0.005, 0.004, 0.003, edge])
+    assert float(series_flow(MEASURED, np.array(0.0))) == pytest.approx(edge)
+
+
+@pytest.mark.parametrize("series", [MEASURED, hourly_series(0.004, PATTERN)])
+def test_volume_is_the_integral_of_the_flow(series: Series) -> None:
+    ends = [0.0, 1000.0, 50000.0, 80000.0, DAY + 5000.0]
+    found = np.diff(series_volume(series, np.array(ends)))
+    for volume, a, b in zip(found, ends, ends[1:], strict=False):
+        grid = (np.arange(100000) + 0.5) * (b - a) / 100000 + a
+        # the midpoint rule misses up to half a cell at each step of the pattern
+        assert volume == pytest.approx(series_flow(series, grid).mean() * (b - a), rel=1e-5)
+
+
+def test_showers_hold_their_volume_and_end() -> None:
+    triangle = triangular_rain(0.01, 600.0, 1200.0, start=300.0)
+    block = block_rain(0.01, 900.0, start=300.0)
+    at = np.array([0.0, 300.0, 600.0, 900.0, 1500.0, 2100.0, 9000.0])
+    expected = [0.0, 0.0, 0.005, 0.01, 0.005, 0.0, 0.0]
+    assert series_flow(triangle.series, at) == pytest.approx(expected)
+    assert series_flow(block.series, at)[1:4] == pytest.approx([0.01, 0.01, 0.01])
+    assert series_flow(block.series, np.array([0.0, 1200.0])) == pytest.approx([0.0, 0.0])
+    whole = np.array([-10.0, 1e5])
+    assert np.diff(series_volume(triangle.series, whole))[0] == pytest.approx(9.0)
+    assert np.diff(series_volume(block.series, whole))[0] == pytest.approx(9.0)
+
+
+@pytest.mark.parametrize("since", [Since.HOLD, Since.MIDNIGHT])
+def test_the_parts_add(since: Since) -> None:
+    rain = triangular_rain(0.01, 600.0, 1200.0, start=4000.0, since=since)
+    inflow = Inflow(MEASURED, 0.0005, rain)
+    starts = np.array([0.0, 3000.0, 80000.0])
+    after = np.array([5400.0])
+    for start, volume in zip(starts, inflow_volume(inflow, starts, after), strict=True):
+
+        def flow(t: float, start: float = start) -> float:
+            return float(inflow_at(inflow, np.array(start), np.array(t)))
+
+        breaks = [b - (start if since is Since.MIDNIGHT else 0.0) for b in (4000.0, 4600.0, 5800.0)]
+        exact, _ = quad(flow, 0.0, 5400.0, points=[b for b in breaks if 0 < b < 5400.0], limit=200)
+        assert volume == pytest.approx(exact, rel=1e-6)
+
+
+def test_people() -> None:
+    assert mean_dry_flow(1000.0, 0.15) == pytest.approx(150.0 / 86400.0)
+    assert peak_factor(4000.0) == pytest.approx(20.0 / 6.0)
+    with pytest.raises(RangeError, match="population"):
+        peak_factor(10.0)
+
+
+@pytest.mark.parametrize(
+    ("times", "flows"),
+    [
+        ((0.0, 0.0), (1e-3, 1e-3)),
+        ((0.0, 10.0), (1e-3,)),
+        ((0.0, 90000.0), (1e-3, 1e-3)),
+        ((0.0, 10.0), (1e-3, -1e-3)),
+        ((0.0, math.nan), (1e-3, 1e-3)),
+        ((), ()),
+    ],
+)
+def test_what_is_no_day_is_refused(times: tuple[float, ...], flows: tuple[float, ...]) -> None:
+    with pytest.raises(InputError, match="measured flow"):
+        measured_series(times, flows)
+
+
+def test_patterns_and_showers_that_cannot_be_are_refused() -> None:
+    with pytest.raises(InputError, match="flow pattern"):
+        hourly_series(1e-3, (1.0,) * 23)
+    with pytest.raises(InputError, match="rain"):
+        block_rain(1e-3, 0.0)
+    with pytest.raises(InputError, match="rain"):
+        triangular_rain(-1e-3, 10.0, 10.0)
