@@ -9,10 +9,17 @@ import pytest
 from support import Check
 from teewright.units import FOOT, INCH, PSI, hydrostatic
 from teewright.wall.f1216 import ovality_factor, x1_1_thickness, x1_2_thickness
-from teewright.wall.f1216_soil import support_factor, x1_3_thickness, x1_4_thickness
+from teewright.wall.f1216_soil import (
+    buoyancy_factor,
+    support_factor,
+    x1_3_thickness,
+    x1_4_thickness,
+)
+from teewright.wall.loads import total_load
 
 SOURCE = "Najafi, Trenchless Technology Piping: Installation and Inspection (2010)"
 PRINTED = "half of the last digit printed"
+PCF = 4.4482216152605 / FOOT**3
 D, E_L = 48.0 * INCH, 125_000.0 * PSI
 
 
@@ -47,6 +54,22 @@ def deteriorated() -> float:
     return thickness / INCH
 
 
+def total() -> float:
+    load = total_load(8.0 * FOOT, 16.0 * FOOT, 120.0 * PCF, 0.35 * PSI)
+    return load / PSI
+
+
+def ovality(per_cent: float, factor: float) -> Check:
+    return najafi(
+        f"reduction by {per_cent:.0f} % ovality, table",
+        "Table 2.9, p. 70",
+        factor,
+        "-",
+        0.0051,
+        ovality_factor(per_cent / 100.0),
+    )
+
+
 BENDING = x1_2_thickness(5.20 * PSI, D, 4500.0 * PSI, ovality=0.02, safety_factor=2.0) / INCH
 HEAD = hydrostatic(12.0 * FOOT) / PSI
 
@@ -57,6 +80,24 @@ CHECKS: tuple[Check, ...] = (
     najafi("X1.1 thickness, three digits", "p. 83", 0.878, "in", 0.0005, buckling(5.20)),
     najafi("X1.2 thickness", "pp. 80, 83", 0.376, "in", 0.0005, BENDING),
     najafi("elastic support, 16 ft", "p. 77", 0.414, "-", 0.0005, support_factor(16.0 * FOOT)),
+    najafi(
+        "buoyancy factor, 8 ft in 16 ft", "p. 76", 0.835, "-", 0.0005, buoyancy_factor(8.0, 16.0)
+    ),
+    Check(
+        "total load of water, soil and wheel",
+        SOURCE,
+        "p. 76",
+        "published",
+        14.90,
+        "psi",
+        0.06,
+        "the printed terms 0.433 x 8 + 120 x 16 x 0.835 / 144 + 0.35 add up to 14.95",
+        total,
+    ),
+    *(
+        ovality(q, c)
+        for q, c in ((1, 0.91), (4, 0.70), (5, 0.64), (6, 0.59), (8, 0.49), (10, 0.41))
+    ),
     najafi("X1.3 thickness", "p. 77", 1.01, "in", 0.005, deteriorated()),
     najafi("X1.4 thickness", "p. 77", 0.790, "in", 0.0005, x1_4_thickness(D, 2.0 * E_L) / INCH),
 )

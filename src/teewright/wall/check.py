@@ -3,11 +3,10 @@
 For review by a qualified engineer under the local code.
 """
 
-from dataclasses import dataclass
-
 from teewright.numerics.limits import within
 from teewright.trace import Origin, TraceRow
 from teewright.units import hydrostatic
+from teewright.wall.cases import BENDING, BUCKLING, MINIMUM, SPAN
 from teewright.wall.f1216 import (
     ovality_factor,
     span_thickness,
@@ -15,16 +14,19 @@ from teewright.wall.f1216 import (
     x1_1_thickness,
     x1_2_thickness,
 )
-from teewright.wall.values import WallCheck
+from teewright.wall.parts import CHECK, HEAD, LONG_TERM, PROVIDED
+from teewright.wall.values import LEAST, CuredWall, WallCheck
 
-LEAST = 0.003
-"""Least wall of a lining [m]; ISO 11296-4, value from memory."""
-LONG_TERM = (0.05, 1.0)
-"""Shares of a property left after the design life [-]."""
-HEAD = (0.0, 50.0)
-"""Heads of groundwater over the invert [m]."""
-PROVIDED = (1e-4, 0.1)
-"""Installed thicknesses [m]."""
+__all__ = [
+    "BENDING",
+    "BUCKLING",
+    "LEAST",
+    "MINIMUM",
+    "NOT_MODELLED",
+    "SPAN",
+    "CuredWall",
+    "wall_check",
+]
 
 NOT_MODELLED = (
     "The wall is checked for steady groundwater on the main: soil and traffic are not counted.",
@@ -33,29 +35,7 @@ NOT_MODELLED = (
 )
 """What the check leaves out, one sentence each."""
 
-BUCKLING = "buckling under groundwater"
-BENDING = "bending of the oval ring"
-SPAN = "spanning the missing wall"
-MINIMUM = "least wall"
-CHECK = "the wall check"
 TEXTBOOK = "clause from memory; equation as in Najafi 2010, pp. 79-80"
-
-
-@dataclass(frozen=True, slots=True)
-class CuredWall:
-    """Properties of the cured, saturated fabric.
-
-    Attributes:
-        modulus: Short-term flexural modulus [Pa].
-        strength: Short-term flexural strength [Pa].
-        long_term: Share of both left after the design life [-].
-        poisson: Poisson's ratio [-].
-    """
-
-    modulus: float
-    strength: float
-    long_term: float
-    poisson: float
 
 
 def wall_check(
@@ -98,14 +78,14 @@ def wall_check(
     within(water, HEAD, quantity="groundwater over the invert", unit="m", law=CHECK)
     within(wall.long_term, LONG_TERM, quantity="long-term share", unit="-", law=CHECK)
     within(provided, PROVIDED, quantity="installed thickness", unit="m", law=CHECK)
-    pressure, late = hydrostatic(water), wall.long_term
+    pressure = hydrostatic(water)
     cases = [
         (
             BUCKLING,
             x1_1_thickness(
                 pressure,
                 diameter,
-                wall.modulus * late,
+                wall.late_modulus,
                 poisson=wall.poisson,
                 ovality=ovality,
                 safety_factor=safety_factor,
@@ -117,7 +97,7 @@ def wall_check(
             x1_2_thickness(
                 pressure,
                 diameter,
-                wall.strength * late,
+                wall.late_strength,
                 ovality=ovality,
                 safety_factor=safety_factor,
             ),
@@ -125,7 +105,7 @@ def wall_check(
     ]
     if span is not None:
         plate = span_thickness(
-            pressure, diameter, span, wall.strength * late, safety_factor=safety_factor
+            pressure, diameter, span, wall.late_strength, safety_factor=safety_factor
         )
         # a wider hole is no plate: the liner over it acts as a ring, and the ring cases govern
         cases.append((SPAN, plate if span <= widest_plate(plate, diameter) else 0.0))

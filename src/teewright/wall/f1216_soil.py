@@ -9,7 +9,7 @@ import math
 
 from teewright.numerics.limits import within
 from teewright.units import FOOT, PSI
-from teewright.wall.f1216 import DIAMETER, PRESSURE, SAFETY, X1, ovality_factor
+from teewright.wall.f1216 import DIAMETER, PRESSURE, RATIO, SAFETY, X1, ovality_factor
 
 STIFFNESS_FLOOR = 0.093 * PSI
 """Least E I / D^3 of X1.4 [Pa] (0.093 psi, Najafi 2010, p. 77)."""
@@ -90,6 +90,43 @@ def x1_3_thickness(
     within(safety_factor, SAFETY, quantity="safety factor", unit="-", law=X1)
     stiffness = 32.0 * buoyancy * support * soil_modulus * ovality_factor(ovality) * modulus
     return diameter * math.cbrt(12.0 * (safety_factor * load) ** 2 / stiffness)
+
+
+def x1_3_load(
+    dimension_ratio: float,
+    modulus: float,
+    *,
+    soil_modulus: float,
+    buoyancy: float,
+    support: float,
+    ovality: float,
+    safety_factor: float,
+) -> float:
+    """Load that a liner carries alone, F1216 eq. X1.3 since -07b.
+
+    q_t = (1/N) [32 R_w B' E'_s C E_L / (12 DR^3)]^(1/2).
+
+    Args:
+        dimension_ratio: DR = D/t [-].
+        modulus: Long-term flexural modulus E_L [Pa].
+        soil_modulus: E'_s [Pa].
+        buoyancy: R_w [-].
+        support: B' [-].
+        ovality: q [-].
+        safety_factor: N [-].
+
+    Returns:
+        Total pressure from outside q_t [Pa].
+
+    Raises:
+        RangeError: A value outside the ranges of this module.
+    """
+    within(dimension_ratio, RATIO, quantity="dimension ratio", unit="-", law=X1)
+    within(modulus, (1e6, 1e12), quantity="modulus", unit="Pa", law=X1)
+    within(soil_modulus, (1e4, 1e9), quantity="soil modulus", unit="Pa", law=X1)
+    within(safety_factor, SAFETY, quantity="safety factor", unit="-", law=X1)
+    ground = 32.0 * buoyancy * support * soil_modulus * ovality_factor(ovality)
+    return math.sqrt(ground * modulus / (12.0 * dimension_ratio**3)) / safety_factor
 
 
 def x1_4_thickness(diameter: float, modulus: float) -> float:

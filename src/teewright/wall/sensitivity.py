@@ -1,0 +1,256 @@
+"""How much each uncertain input moves the utilisation: the bars of a tornado chart.
+
+One input at a time goes to the ends of its declared range while all others stay. The ends are
+enough: the thickness needed rises or falls with each of them throughout.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from teewright.errors import InputError, UnknownNameError
+from teewright.wall.collar import collar_wall
+from teewright.wall.values import CollarCase
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Declared:
+    """Range in which an input lies.
+
+    Attributes:
+        key: A key of `INPUTS`.
+        low: Lower end [SI].
+        high: Upper end [SI].
+        evidence: Where the range comes from, in words.
+    """
+
+    key: str
+    low: float
+    high: float
+    evidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar of the chart.
+
+    Attributes:
+        key: A key of `INPUTS`.
+        name: Plain name.
+        shown_in: Unit in which the ends are shown, a key of `teewright.units.SHOWN`.
+        low: Lower end of the input [SI].
+        nominal: As checked [SI].
+        high: Upper end of the input [SI].
+        at_low: Utilisation at the lower end [-].
+        at_high: Utilisation at the upper end [-].
+        governing_low: Part and case that govern at the lower end.
+        governing_high: Part and case that govern at the upper end.
+        evidence: Where the range comes from.
+    """
+
+    key: str
+    name: str
+    shown_in: str
+    low: float
+    nominal: float
+    high: float
+    at_low: float
+    at_high: float
+    governing_low: str
+    governing_high: str
+    evidence: str
+
+    @property
+    def swing(self) -> float:
+        """Length of the bar, the difference of both utilisations [-]."""
+        return abs(self.at_high - self.at_low)
+
+    @property
+    def worst(self) -> float:
+        """The greater of both utilisations [-]."""
+        return max(self.at_low, self.at_high)
+
+
+@dataclass(frozen=True, slots=True)
+class Tornado:
+    """Bars of all declared inputs.
+
+    Attributes:
+        part: Part whose utilisation is told, or `""` for that of the whole collar.
+        utilisation: As checked [-].
+        bars: Longest first.
+    """
+
+    part: str
+    utilisation: float
+    bars: tuple[Bar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """An input that can be moved.
+
+    Attributes:
+        name: Plain name.
+        shown_in: Unit in which it is shown.
+        read: Takes it out of a case.
+        move: Puts another value into a case.
+    """
+
+    name: str
+    shown_in: str
+    read: Callable[[CollarCase], float]
+    move: Callable[[CollarCase, float], CollarCase]
+
+
+def tornado(case: CollarCase, ranges: tuple[Declared, ...], *, part: str = "") -> Tornado:
+    """Utilisation at both ends of the range of each declared input.
+
+    Args:
+        case: The collar as checked.
+        ranges: One for each input that is to be moved.
+        part: A part's name, to see what moves it though another part governs; without it the
+            whole collar is told.
+
+    Returns:
+        The bars, the longest first.
+
+    Raises:
+        InputError: An unknown input, one declared twice, a range without evidence, or one that
+            does not hold the value checked.
+        UnknownNameError: No part bears that name.
+        RangeError: An end outside the range of an equation.
+    """
+    keys = [declared.key for declared in ranges]
+    for declared in ranges:
+        _accept(case, declared, keys.count(declared.key))
+    bars = sorted((_bar(case, declared, part) for declared in ranges), key=lambda b: -b.swing)
+    return Tornado(part, _judged(case, part)[0], tuple(bars))
+
+
+def _judged(case: CollarCase, part: str) -> tuple[float, str]:
+    found = collar_wall(case)
+    if not part:
+        return found.utilisation, f"{found.governing_part}: {found.governing}"
+    by_name = {check.name: check for check in found.parts}
+    if part not in by_name:
+        raise UnknownNameError(
+            "is no part of the collar", field="part", value=part, allowed=", ".join(by_name)
+        )
+    return by_name[part].utilisation, f"{part}: {by_name[part].governing}"
+
+
+def _accept(case: CollarCase, declared: Declared, times: int) -> None:
+    if declared.key not in INPUTS:
+        raise InputError(
+            "is not an input that can be moved",
+            field="key",
+            value=declared.key,
+            allowed=", ".join(INPUTS),
+        )
+    if times > 1:
+        raise InputError("is declared twice", field="key", value=declared.key, allowed="once")
+    nominal = INPUTS[declared.key].read(case)
+    if not declared.low <= nominal <= declared.high:
+        raise InputError(
+            f"does not hold the value checked, {nominal:.6g}",
+            field=f"range of {declared.key}",
+            value=f"{declared.low:.6g} to {declared.high:.6g}",
+            allowed="a lower end below and an upper end above it",
+        )
+    if not declared.evidence.strip():
+        raise InputError(
+            "has no evidence",
+            field=f"range of {declared.key}",
+            value=f"{declared.low:.6g} to {declared.high:.6g}",
+            allowed="where the range comes from, in words",
+        )
+
+
+def _bar(case: CollarCase, declared: Declared, part: str) -> Bar:
+    known = INPUTS[declared.key]
+    at_low, governs_low = _judged(known.move(case, declared.low), part)
+    at_high, governs_high = _judged(known.move(case, declared.high), part)
+    return Bar(
+        key=declared.key,
+        name=known.name,
+        shown_in=known.shown_in,
+        low=declared.low,
+        nominal=known.read(case),
+        high=declared.high,
+        at_low=at_low,
+        at_high=at_high,
+        governing_low=governs_low,
+        governing_high=governs_high,
+        evidence=declared.evidence.strip(),
+    )
+
+
+def _head(case: CollarCase, head: float) -> CollarCase:
+    # the water table rises over all parts alike
+    rise = head - case.main.head
+    return replace(
+        case,
+        main=replace(case.main, head=head),
+        branch=replace(case.branch, head=case.branch.head + rise),
+        opening=replace(case.opening, head=case.opening.head + rise),
+    )
+
+
+def _thickness(case: CollarCase, thickness: float) -> CollarCase:
+    # the fabric is one: thicker in the main is thicker everywhere, in proportion
+    ratio = thickness / case.main.provided
+    return replace(
+        case,
+        main=replace(case.main, provided=thickness),
+        branch=replace(case.branch, provided=case.branch.provided * ratio),
+        opening=replace(case.opening, provided=case.opening.provided * ratio),
+    )
+
+
+INPUTS: dict[str, Input] = {
+    "head": Input("groundwater above the main's invert", "m", lambda c: c.main.head, _head),
+    "thickness": Input("thickness in the main", "mm", lambda c: c.main.provided, _thickness),
+    "ovality": Input(
+        "ovality of the main",
+        "%",
+        lambda c: c.main.ovality,
+        lambda c, v: replace(c, main=replace(c.main, ovality=v)),
+    ),
+    "branch_ovality": Input(
+        "ovality of the branch",
+        "%",
+        lambda c: c.branch.ovality,
+        lambda c, v: replace(c, branch=replace(c.branch, ovality=v)),
+    ),
+    "modulus": Input(
+        "modulus, short-term",
+        "MPa",
+        lambda c: c.wall.modulus,
+        lambda c, v: replace(c, wall=replace(c.wall, modulus=v)),
+    ),
+    "strength": Input(
+        "strength, short-term",
+        "MPa",
+        lambda c: c.wall.strength,
+        lambda c, v: replace(c, wall=replace(c.wall, strength=v)),
+    ),
+    "long_term": Input(
+        "share left in the long term",
+        "%",
+        lambda c: c.wall.long_term,
+        lambda c, v: replace(c, wall=replace(c.wall, long_term=v)),
+    ),
+    "enhancement": Input(
+        "enhancement factor",
+        "-",
+        lambda c: c.rules.enhancement,
+        lambda c, v: replace(c, rules=replace(c.rules, enhancement=v)),
+    ),
+    "angle": Input(
+        "branch angle",
+        "deg",
+        lambda c: c.opening.angle,
+        lambda c, v: replace(c, opening=replace(c.opening, angle=v)),
+    ),
+}
+"""Inputs that can be moved, by key."""
