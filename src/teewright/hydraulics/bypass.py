@@ -2,28 +2,21 @@
 
 The simplest case that is on the safe side: the water upstream stands at the crown of the main,
 the bores lie on the axis of the main and discharge freely, and the fall of the main along the
-packer is left out. The head is then half the diameter of the main:
-D/2 = (K_e + f L/d + K_o) v^2/(2 g), with K_e = 0.5 (square-edged entry) and K_o = 1 (the
-velocity head lost at the exit), f after Colebrook and White.
+packer is left out. The laws, and where the head of a free outlet ends, are those of
+`teewright.hydraulics.losses`. What the main stores upstream meanwhile is left out here; see
+`teewright.hydraulics.blocking`.
 """
 
 import math
 
-from scipy.optimize import brentq
+import numpy as np
 
 from teewright.errors import InputError
-from teewright.hydraulics.colebrook import WATER_10_CELSIUS, friction_factor
+from teewright.hydraulics.losses import ROUGHNESS, Bores, bypass_flow
 from teewright.hydraulics.values import BypassCheck
 from teewright.numerics.limits import within
 from teewright.trace import Origin, TraceRow
-from teewright.units import GRAVITY
 
-ENTRY_LOSS = 0.5
-"""Loss at a square-edged entry, in velocity heads [-]; value from memory, textbooks."""
-EXIT_LOSS = 1.0
-"""Velocity head lost at the exit [-]."""
-ROUGHNESS = 0.6e-3
-"""Equivalent sand roughness of a slimed bore [m]; common practice, no source."""
 LENGTH = (0.0, 20.0)
 """Lengths of bore [m]."""
 MAIN = (0.05, 3.0)
@@ -41,44 +34,6 @@ NOT_MODELLED = (
     "The branch is shut until the release: what is drained into it meanwhile backs up.",
 )
 """What the check leaves out, one sentence each."""
-
-
-def bore_velocity(
-    head: float,
-    diameter: float,
-    length: float,
-    *,
-    roughness: float = ROUGHNESS,
-    kinematic_viscosity: float = WATER_10_CELSIUS,
-) -> float:
-    """Velocity in one bore: H = (0.5 + f L/d + 1) v^2/(2g), solved for v.
-
-    Args:
-        head: Difference of the water levels that drives it [m].
-        diameter: Of the bore [m].
-        length: Of the bore [m].
-        roughness: Equivalent sand roughness [m].
-        kinematic_viscosity: nu [m2/s].
-
-    Returns:
-        Mean velocity [m/s].
-
-    Raises:
-        RangeError: A value outside the ranges of this module.
-    """
-    within(head, (0.0, 10.0), quantity="head", unit="m", law=LAW)
-    within(diameter, BORE, quantity="diameter of the bore", unit="m", law=LAW)
-    within(length, LENGTH, quantity="length of the bore", unit="m", law=LAW)
-    if head == 0.0:
-        return 0.0
-
-    def surplus(velocity: float) -> float:
-        f = friction_factor(roughness / diameter, velocity * diameter / kinematic_viscosity)
-        losses = ENTRY_LOSS + EXIT_LOSS + f * length / diameter
-        return losses * velocity**2 / (2.0 * GRAVITY) - head
-
-    fastest = math.sqrt(2.0 * GRAVITY * head / (ENTRY_LOSS + EXIT_LOSS))
-    return float(brentq(surplus, 1e-9 * fastest, 1.0001 * fastest, xtol=1e-12, rtol=1e-12))
 
 
 def capacity(
@@ -110,8 +65,8 @@ def capacity(
         return 0.0
     limits = (BORE[0], main_diameter)
     within(bore_diameter, limits, quantity="diameter of the bore", unit="m", law=LAW)
-    velocity = bore_velocity(main_diameter / 2.0, bore_diameter, bore_length, roughness=roughness)
-    return bore_count * velocity * math.pi * bore_diameter**2 / 4.0
+    bores = Bores(bore_count, bore_diameter, bore_length, main_diameter / 2.0, roughness)
+    return float(bypass_flow(bores, np.array([main_diameter]))[0])
 
 
 def bypass_check(
@@ -156,7 +111,7 @@ def bypass_check(
     hourly = tuple(mean_flow * factor for factor in factors)
     trace = (
         *_bores(bore_count, bore_diameter, bore_length, roughness=roughness),
-        *_heads(main_diameter, main_diameter / 2.0, velocity, passed),
+        *_heads(main_diameter, velocity, passed),
         *_flows(mean_flow, hourly, given=bool(pattern)),
     )
     allowed = tuple(hour for hour, flow in enumerate(hourly) if flow <= passed)
@@ -194,15 +149,15 @@ def _bores(count: int, diameter: float, length: float, *, roughness: float) -> t
     )
 
 
-def _heads(main: float, head: float, velocity: float, capacity: float) -> tuple[TraceRow, ...]:
+def _heads(main: float, velocity: float, capacity: float) -> tuple[TraceRow, ...]:
     return (
         TraceRow("inner diameter of the main", "D", main, "mm", "", "survey", Origin.INPUT),
         TraceRow(
-            "head: water at the crown, bores on the axis",
+            "depth of the water upstream, at the crown",
             "H",
-            head,
+            main,
             "m",
-            "D/2",
+            "D",
             "safe-side assumption",
             Origin.ASSUMED,
         ),
@@ -211,8 +166,8 @@ def _heads(main: float, head: float, velocity: float, capacity: float) -> tuple[
             "v",
             velocity,
             "m/s",
-            "H = (0.5 + f L_b/d_b + 1) v²/2g",
-            "f: Colebrook and White 1939",
+            "H = (D + y_c)/2 + (K_e + f L_b/d_b + 1) v²/2g",
+            "f: Colebrook and White 1939; free outlet: TM 5-820-4 after FHWA",
         ),
         TraceRow("capacity of the bypass", "Q_b", capacity, "l/s", "n_b v π d_b²/4"),
     )

@@ -312,8 +312,8 @@ def test_wall_cases(design: Design, picture: CollarMap) -> None:
 
 def test_bypass(design: Design) -> None:
     known, used = given(design), packer(design)
-    head, d, length, v = known["D"] / 2.0, used.bypass_diameter, used.length, 1.0
-    for _ in range(60):
+    d, length, v = used.bypass_diameter, used.length, 1.0
+    for _ in range(200):
         reynolds = v * d / 1.31e-6
 
         def colebrook(f: float, reynolds: float = reynolds) -> float:
@@ -322,6 +322,18 @@ def test_bypass(design: Design) -> None:
             )
 
         f = float(brentq(colebrook, 1e-3, 1.0))
-        v = math.sqrt(2.0 * 9.81 * head / (1.5 + f * length / d))
+        # a free outlet of a full bore: the head ends half-way from critical depth to its crown
+        head = (known["D"] - critical_depth(d, v * math.pi * d**2 / 4.0)) / 2.0
+        v = 0.5 * (v + math.sqrt(2.0 * 9.81 * head / (1.5 + f * length / d)))
     flow = used.bypass_count * v * math.pi * d**2 / 4.0
-    assert design.bypass.capacity == pytest.approx(flow, rel=1e-6)
+    assert design.bypass.capacity == pytest.approx(flow, rel=1e-3)  # read from a table
+
+
+def critical_depth(d: float, flow: float) -> float:
+    """Depth at which Q^2 T = g A^3 in a circle, by its wetted angle."""
+
+    def over(angle: float) -> float:
+        wet, top = d**2 / 8.0 * (angle - math.sin(angle)), d * math.sin(angle / 2.0)
+        return flow**2 * top - 9.81 * wet**3
+
+    return d / 2.0 * (1.0 - math.cos(float(brentq(over, 0.5, 2.0 * math.pi - 1e-3)) / 2.0))
