@@ -1,0 +1,1 @@
+"""Heat of a curing batch: in its pack, on the packer, and in the wall of the sewer."""
