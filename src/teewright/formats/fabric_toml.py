@@ -44,12 +44,15 @@ def _measured(fabric: Fabric) -> list[str]:
 
 
 def _open(fabric: Fabric) -> list[str]:
+    at = fabric.void_pressure
     return [
         f"void_fraction = {_number(fabric.void_fraction)}  {FILL_IN}",
+        *([] if at is None else [f"void_pressure_bar = {_number(at / BAR)}  {FILL_IN}"]),
         f"seam_allowance_mm = {_number(fabric.seam_allowance / MM)}  {FILL_IN}",
         f"seam_stiffness_kn = {_number(fabric.seam_stiffness / KN)}  {FILL_IN}",
         f"seam_take_mm = {_number(fabric.seam_take / MM)}  {FILL_IN}",
         f"friction = {_number(fabric.friction)}  {FILL_IN}",
+        f"fibre_density_kg_m3 = {_number(fabric.fibre_density)}  {FILL_IN}",
         f"roll_width_mm = {_number(fabric.roll_width / MM)}  {FILL_IN}",
         f"price_per_m2 = {_number(fabric.price)}  {FILL_IN}",
     ]

@@ -20,6 +20,7 @@ TimeOfDay = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$", examples=
 Price = Annotated[float, Field(ge=0, le=1e7)]
 Share = Annotated[float, Field(ge=0, lt=1)]
 BoreMm = Annotated[float, Field(ge=50, le=2000)]
+LengthMm = Annotated[float, Field(ge=0, le=5000)]
 StepMin = Annotated[float, Field(ge=0, le=240)]
 
 
@@ -76,6 +77,15 @@ class FabricTable(Table):
     friction: float = Field(
         default=0.3, ge=0, le=2, description="Coulomb's coefficient, soaked fabric on pipe."
     )
+    fibre_density_kg_m3: float = Field(
+        default=0.0, ge=0, le=5000,
+        description="Density of the fibres themselves, without voids; 0 where not known.",
+    )  # fmt: skip
+    void_pressure_bar: float | None = Field(
+        default=None, ge=0, le=10,
+        description="Pressure at which void_fraction was measured; left out, void_fraction is "
+        "taken as that at the pressure of use.",
+    )  # fmt: skip
     source: Text = Field(default="", description="Where the figures came from.")
 
 
@@ -118,7 +128,23 @@ class ResinTable(Table):
         default=[], description="Words for the cautions: isocyanates, styrene, amines, peroxides."
     )
     price_per_kg: Price = Field(description="Price of the resin.")
+    heat_kj_kg: float = Field(
+        default=0.0, ge=0, le=1000,
+        description="Heat of reaction per mass of mix; 0 where not known, with no exotherm then.",
+    )  # fmt: skip
+    time_spread: float = Field(
+        default=0.10, gt=0, le=0.5,
+        description="Standard uncertainty of working and release times, a share of them; 0.10 is "
+        "an engineer's choice.",
+    )  # fmt: skip
     source: Text = Field(default="", description="Where the figures came from.")
+
+
+class DeratingPoint(Table):
+    """Share of its rating that a packer keeps at one temperature."""
+
+    temperature_c: float = Field(ge=-30, le=200, description="Temperature of the packer's skin.")
+    share: float = Field(gt=0, le=1, description="Share of rating_bar that it keeps.")
 
 
 class PackerTable(Table):
@@ -147,6 +173,11 @@ class PackerTable(Table):
     )  # fmt: skip
     mass_kg: float = Field(gt=0, le=1000, description="Mass, dry.")
     count: int = Field(ge=1, le=100, description="How many of it there are.")
+    derating: list[DeratingPoint] = Field(
+        default=[],
+        description="Share of the rating against temperature, from the coldest to the hottest in "
+        "use, at least two points; empty where the rating holds at all temperatures.",
+    )
 
 
 class CrewTable(Table):
@@ -194,6 +225,18 @@ class RatesTable(Table):
     overhead: Annotated[float, Field(ge=0, le=5)] = Field(
         description="Share added to the sum of the lines."
     )
+    water_per_m3: Price = Field(
+        default=0.0,
+        description="Cost of pumping and treating groundwater that comes in; 0 where not known.",
+    )
+    discount: float = Field(
+        default=0.03, ge=0, le=0.5,
+        description="Rate of discount a year, without inflation; 0.03 is an engineer's choice.",
+    )  # fmt: skip
+    life_years: float = Field(
+        default=50.0, ge=1, le=200,
+        description="Life of a seal, over which its savings count; 50 is usual for the design.",
+    )  # fmt: skip
 
 
 class RulesTable(Table):
@@ -224,6 +267,20 @@ class RulesTable(Table):
     soil_saturated_kn_m3: float = Field(
         gt=9.81, le=30, description="Unit weight of the soil below groundwater."
     )
+    tight_length_main_mm: LengthMm = Field(
+        default=0.0, description="Sound bond wanted along the flange; 0 where none is set."
+    )
+    tight_length_branch_mm: LengthMm = Field(
+        default=0.0, description="Sound bond wanted along the branch; 0 where none is set."
+    )
+    tight_evidence: Text = Field(
+        default="", description="What these two lengths rest on: a trial, a rule, an approval."
+    )
+    release_chance: float = Field(
+        default=0.95, ge=0.5, lt=1,
+        description="Chance wanted that the wall is hard when the packer lets go; 0.95 is an "
+        "engineer's choice.",
+    )  # fmt: skip
 
 
 class KitTable(Table):

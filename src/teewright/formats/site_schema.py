@@ -1,6 +1,6 @@
 """Tables and keys of the site file, with the unit in each name and the range of each value."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field
@@ -27,6 +27,8 @@ AngleDeg = Annotated[float, Field(ge=30, le=90)]
 FilletMm = Annotated[float, Field(ge=0, le=50)]
 GapMm = Annotated[float, Field(gt=0, le=20)]
 FlowLs = Annotated[float, Field(ge=0, le=5000)]
+WallMm = Annotated[float, Field(ge=1, le=500)]
+StrengthMpa = Annotated[float, Field(ge=0.1, le=1000)]
 TemperatureC = Annotated[float, Field(ge=-30, le=60)]
 
 
@@ -40,12 +42,50 @@ def _as_date(value: object) -> object:
     return value
 
 
+def _as_local_time(value: object) -> object:
+    """A time of the place, written as text or as TOML has it, never with a time zone."""
+    if isinstance(value, str):
+        try:
+            return datetime.strptime(value, "%Y-%m-%d %H:%M")  # noqa: DTZ007 -- local by design
+        except ValueError:
+            value = None
+    if not isinstance(value, datetime) or value.tzinfo is not None:
+        raise ValueError("is not a local time")
+    return value
+
+
+LocalTime = Annotated[
+    datetime,
+    BeforeValidator(_as_local_time),
+    Field(json_schema_extra={"words": "local time as 2027-05-03 21:00"}),
+]
+
+
+class AirPoint(Table):
+    """Temperature of the air at one time of the day."""
+
+    time: TimeOfDay = Field(description="Local time; one at or before the last is a day later.")
+    temperature_c: TemperatureC = Field(description="Temperature of the air.")
+
+
 class WeatherTable(Table):
     """Temperatures of the days of work."""
 
     air_c: TemperatureC = Field(description="Of the resin when mixed, taken as the air's.")
     pipe_c: TemperatureC = Field(description="Of the main's wall while the collar cures.")
     source: Text = Field(default="", description="Where they came from.")
+    ground_c: TemperatureC | None = Field(
+        default=None,
+        description="Of ground and groundwater round the pipe; left out, that of the pipe.",
+    )
+    pack_c: TemperatureC | None = Field(
+        default=None, description="Of the packs when mixed; left out, that of the air."
+    )
+    air_path: list[AirPoint] = Field(
+        default=[],
+        description="Air over the hours of work, at least two times within a day; empty where it "
+        "keeps air_c.",
+    )
 
 
 class NodeTable(Table):
@@ -89,6 +129,32 @@ class RunTable(Table):
     access: list[Window] = Field(
         default=[], description="When the street may be occupied; empty for any time."
     )
+    host_thickness_mm: WallMm | None = Field(
+        default=None, description="Wall of the host pipe that is still there."
+    )
+    host_strength_mpa: StrengthMpa | None = Field(
+        default=None,
+        description="Tension round the ring that the host is allowed where it is sound, safety "
+        "taken off; left out, a sound host does not limit the pressure.",
+    )
+    host_material: Text = Field(default="", description="Material of the host, in words.")
+
+
+class RainTable(Table):
+    """A shower for which a blocked main is looked at, a scenario."""
+
+    start: TimeOfDay = Field(description="Start, local time.")
+    peak_l_s: FlowLs = Field(
+        description="Inflow to a run, taken as even while the shower lasts: the safe side."
+    )
+    duration_h: float = Field(gt=0, le=24, description="How long it lasts.")
+
+
+class LevelTable(Table):
+    """A reading of a tide or river that the groundwater follows."""
+
+    time: LocalTime = Field(description="Local time of the reading.")
+    level_m: Level = Field(description="Level above the datum of the project.")
 
 
 class NoteTable(Table):
@@ -163,6 +229,16 @@ class SiteTable(Table):
     ] | None = Field(
         default=None, description="Hourly factors of the mean flow, from midnight to 23 h."
     )  # fmt: skip
+    infiltration_l_s: FlowLs = Field(
+        default=0.0, description="Constant flow through a run, beyond its mean flow."
+    )
+    rain: RainTable | None = Field(default=None, description="Shower; left out, dry weather.")
+    water_levels: list[LevelTable] = Field(
+        default=[],
+        description="Levels of a tide or river that the groundwater follows, times ascending, at "
+        "least two; empty where the groundwater does not move.",
+    )
+    water_levels_source: Text = Field(default="", description="Where these levels came from.")
     weather: WeatherTable | None = Field(default=None, description="Temperatures.")
     nodes: list[NodeTable] = Field(default=[], description="Levels.")
     runs: list[RunTable] = Field(default=[], description="Declared conditions.")

@@ -18,10 +18,17 @@ _TOP = """\
 # first_day = 2027-05-03
 # ready_days = 1          # days until the make-ready work is done
 # flow_pattern = []       # 24 hourly factors of the mean flow, from midnight
+# infiltration_l_s =      # constant, beyond the mean flow
+# rain = { start = "22:30", peak_l_s = 2, duration_h = 1 } # a shower to look at
+# water_levels_source = ""
+# water_levels = []       # of a tide or river: { time = "2027-05-03 18:00", level_m = 5 }, ...
 
 # [weather]
 # air_c =                 # of the resin when mixed
 # pipe_c =                # of the main's wall while the collar cures
+# ground_c =              # round the pipe; without it the pipe's
+# pack_c =                # of the packs when mixed; without it the air's
+# air_path = []           # over the hours of work: { time = "21:00", temperature_c = 12 }, ...
 # source = ""
 """
 _NODE = """\
@@ -37,6 +44,9 @@ _RUN = """\
 # ovality_percent =
 # mean_flow_l_s =
 # street = ""
+# host_thickness_mm =     # what is left of the wall
+# host_strength_mpa =     # tension round the ring that a sound host is allowed
+# host_material = ""
 # access = [{ start = "21:00", end = "05:00" }]
 """
 _CONNECTION = """\

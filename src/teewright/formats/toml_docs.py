@@ -20,7 +20,8 @@ Make-ready work has five kinds, and `[rates.make_ready]` prices each of them: `"
 
 Between two points of `thickness` the thickness runs straight; between two points of
 `working_time` or `release_time` the time follows the Arrhenius law. Nothing is extrapolated:
-outside the points the design is refused with a reason.
+outside the points the design is refused with a reason. Between two points of `derating` the
+share runs straight.
 """
 _SITE_HEAD = """# The site file
 
@@ -32,6 +33,9 @@ that is not on this page is refused.
 Levels are above one datum of your choice. Between the two nodes of a run they run straight. A
 note in `[[connections]]` belongs to the connection nearest to its chainage within 0.5 m; give
 the clock position as well where two stand close together.
+
+Between two times of `air_path` and of `water_levels` the value runs straight. Times are those of
+the place, without a time zone.
 """
 
 

@@ -107,6 +107,17 @@ def _branch_reach(kit: Kit) -> Iterator[tuple[FindingKind, str, str, str]]:
         yield FindingKind.DOUBT, "kit-branch-reach", text, ", ".join(names)
 
 
+def _tight_branch(kit: Kit) -> Iterator[tuple[FindingKind, str, str, str]]:
+    rules = kit.rules
+    if rules.tight_length_branch > rules.branch_length:
+        text = (
+            f"the rules want {rules.tight_length_branch * 1e3:.0f} mm tight along the branch, more "
+            f"than the {rules.branch_length * 1e3:.0f} mm that a collar goes up it at the least"
+        )
+        value = f"{rules.tight_length_branch * 1e3:.0f} mm"
+        yield FindingKind.DOUBT, "kit-tight-length", text, value
+
+
 CHECKS: tuple[Rule, ...] = (
     _invented,
     _sources,
@@ -115,4 +126,5 @@ CHECKS: tuple[Rule, ...] = (
     _spare_packers,
     _fabric_range,
     _branch_reach,
+    _tight_branch,
 )

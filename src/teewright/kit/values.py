@@ -13,7 +13,7 @@ class Fabric:
     Attributes:
         name: Name in the kit.
         thickness: (pressure [Pa], thickness [m]) pairs, pressure ascending from 0.
-        void_fraction: Share of the dry volume that resin fills, at the pressure of use [-].
+        void_fraction: Share of the volume that resin fills, at `void_pressure` [-].
         stiffness_along: Membrane stiffness along the grain [N/m].
         stiffness_across: Membrane stiffness across the grain [N/m].
         stretch_along: Largest stretch ratio along the grain, > 1 [-].
@@ -29,6 +29,9 @@ class Fabric:
         seam_stiffness: Axial stiffness of a sewn seam beyond that of the fabric [N].
         seam_take: Length that the bulk of a sewn seam takes up across it, both sides [m].
         friction: Coulomb's coefficient of the soaked fabric on pipe or liner [-].
+        fibre_density: Of the fibres themselves, without voids [kg/m3]; 0 where not known.
+        void_pressure: Pressure on the fabric at which `void_fraction` was measured [Pa], or
+            None where it is that at the pressure of use.
     """
 
     name: str
@@ -47,6 +50,8 @@ class Fabric:
     seam_stiffness: float = 0.0
     seam_take: float = 0.0
     friction: float = 0.3
+    fibre_density: float = 0.0
+    void_pressure: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +73,9 @@ class Resin:
         hazards: Words for the cautions, e.g. `isocyanates`, `styrene`, `amines`.
         price: Per kg.
         source: Where the figures came from.
+        heat: Of reaction, per mass of mix [J/kg]; 0 where not known, and then no exotherm is
+            worked out.
+        time_spread: Standard uncertainty of working and release times, a share of them [-].
     """
 
     name: str
@@ -84,6 +92,8 @@ class Resin:
     hazards: tuple[str, ...]
     price: float
     source: str
+    heat: float = 0.0
+    time_spread: float = 0.10
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +114,8 @@ class Packer:
         branch_reach: Length of collar that it carries up the branch, from the crown [m].
         mass: [kg].
         count: How many of it there are.
+        derating: (temperature of its skin [K], share of the rating that it keeps [-]) pairs,
+            temperature ascending, share never rising; empty where the rating holds at all.
     """
 
     name: str
@@ -122,6 +134,7 @@ class Packer:
     branch_reach: float
     mass: float
     count: int
+    derating: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +204,9 @@ class Rates:
         look_again: Filming one connection again.
         make_ready: (kind of make-ready work, price each) pairs.
         overhead: Share added to the sum of the lines [-].
+        water: Cost of pumping and treating groundwater, per m3; 0 where not known.
+        discount: Rate of discount a year, without inflation [-].
+        life: Of a seal, over which its savings count [a].
     """
 
     currency: str
@@ -201,6 +217,9 @@ class Rates:
     look_again: float
     make_ready: tuple[tuple[str, float], ...]
     overhead: float
+    water: float = 0.0
+    discount: float = 0.03
+    life: float = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +240,10 @@ class DesignRules:
         loss: Share of the resin lost in mixer and handling [-].
         soil_weight: Unit weight of soil above groundwater [N/m3].
         soil_weight_saturated: Unit weight of soil below groundwater [N/m3].
+        tight_length_main: Sound bond wanted along the flange [m]; 0 for none set.
+        tight_length_branch: Sound bond wanted along the branch [m]; 0 for none set.
+        tight_evidence: What these two rest on, in words.
+        release_chance: Chance wanted that the wall is hard when the packer lets go [-].
     """
 
     fabric: str
@@ -236,6 +259,10 @@ class DesignRules:
     loss: float
     soil_weight: float
     soil_weight_saturated: float
+    tight_length_main: float = 0.0
+    tight_length_branch: float = 0.0
+    tight_evidence: str = ""
+    release_chance: float = 0.95
 
 
 @dataclass(frozen=True, slots=True)

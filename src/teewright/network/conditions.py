@@ -5,6 +5,7 @@ finding.
 """
 
 from dataclasses import dataclass, field
+from datetime import datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,10 @@ class RunConditions:
         street: Name of the street, for the sheets.
         access: Windows in which the street may be occupied, (start, end) seconds after
             local midnight each; end may pass 24 h; empty for any time.
+        host_thickness: Wall of the host pipe that is still there [m], or None where not known.
+        host_strength: Tension round the ring that a sound host is allowed [Pa], or None where
+            not known.
+        host_material: Material of the host, in words.
     """
 
     upstream: str
@@ -52,6 +57,9 @@ class RunConditions:
     mean_flow: float | None = None
     street: str = ""
     access: tuple[tuple[float, float], ...] = ()
+    host_thickness: float | None = None
+    host_strength: float | None = None
+    host_material: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +99,47 @@ class Weather:
         air: Of the resin when mixed, taken as the air's [K].
         pipe: Of the main's wall while the collar cures [K].
         source: Where they came from.
+        ground: Of ground and groundwater round the pipe [K], or None where it is the pipe's.
+        pack: Of the packs when mixed [K], or None where it is the air's.
+        air_path: (time after local midnight [s], temperature of the air [K]) pairs over one
+            stretch of work, times ascending, past 24 h after midnight; empty where the air
+            keeps the one temperature.
     """
 
     air: float
     pipe: float
     source: str = ""
+    ground: float | None = None
+    pack: float | None = None
+    air_path: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WaterLevel:
+    """One reading of a tide or river that the groundwater follows.
+
+    Attributes:
+        time: Local wall-clock time.
+        level: Above the datum of the project [m].
+    """
+
+    time: datetime
+    level: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shower:
+    """Rain for which a blocked main is looked at, a scenario: its inflow to one run.
+
+    Attributes:
+        start: After local midnight [s].
+        peak: Inflow while it lasts, taken as even: the safe side [m3/s].
+        duration: How long it lasts [s].
+    """
+
+    start: float
+    peak: float
+    duration: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +197,11 @@ class Site:
         days: Days of the week on which shifts may start, 1 Monday to 7 Sunday.
         ready_days: Days from the first day until the make-ready work is done.
         defaults: Values used where nothing is known.
+        infiltration: Constant flow through a run, beyond its mean flow [m3/s].
+        rain: Shower to look at, or None.
+        water_levels: Of a tide or river that the groundwater follows, times ascending; empty
+            where the groundwater does not move.
+        water_levels_source: Where these levels came from.
     """
 
     title: str = "Untitled job"
@@ -168,3 +217,7 @@ class Site:
     days: tuple[int, ...] = (1, 2, 3, 4, 5)
     ready_days: int = 1
     defaults: Defaults = field(default_factory=Defaults)
+    infiltration: float = 0.0
+    rain: Shower | None = None
+    water_levels: tuple[WaterLevel, ...] = ()
+    water_levels_source: str = ""

@@ -22,7 +22,7 @@ from unit.fabric.made import LAW, three
 KIT = demo.file(demo.KIT_FILE)
 FULL = replace(
     FABRIC, poisson=0.41, stiffness_shear=3210.0, seam_stiffness=250.0, seam_take=0.0012,
-    friction=0.27,
+    friction=0.27, fibre_density=1390.0, void_pressure=2.5e4,
 )  # fmt: skip
 
 
@@ -67,18 +67,22 @@ def test_a_fitted_fabric_takes_its_place_in_a_kit() -> None:
     assert {f.kind for f in findings} == {FindingKind.NOTE}
     law = law_of(kit.fabrics[-1])
     assert law.shear == pytest.approx(LAW.shear, rel=1e-4)
-    for key in ("price_per_m2", "void_fraction", "roll_width_mm", "friction"):
+    for key in ("price_per_m2", "void_fraction", "roll_width_mm", "friction", "fibre"):
         (line,) = [text for text in section.splitlines() if text.startswith(key)]
         assert "to be filled in" in line
 
 
 def test_the_new_keys_may_be_left_out() -> None:
-    keys = ("poisson", "stiffness_shear", "seam_stiffness", "seam_take", "friction")
+    keys = (
+        "poisson", "stiffness_shear", "seam_stiffness", "seam_take", "friction", "fibre_density",
+        "void_pressure",
+    )  # fmt: skip
     lines = [t for t in fabric_section(FULL).splitlines() if not t.startswith(keys)]
     (found,) = read_fabrics("\n".join(lines).encode(), file="f.toml")
     assert found.poisson == 0.3
     assert (found.stiffness_shear, found.seam_stiffness, found.seam_take) == (0.0, 0.0, 0.0)
     assert found.friction == 0.3
+    assert (found.fibre_density, found.void_pressure) == (0.0, None)
 
 
 def test_a_ratio_beyond_the_bound_is_refused_where_it_stands() -> None:

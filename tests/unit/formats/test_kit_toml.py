@@ -1,6 +1,8 @@
 import math
 import re
+from dataclasses import MISSING, fields
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -10,9 +12,11 @@ from teewright import demo
 from teewright.assess.make_ready import MakeReady
 from teewright.errors import FileFormatError, InputError, TeewrightError
 from teewright.findings import FindingKind
+from teewright.formats.json_values import dump, load
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.toml_common import key_lines
 from teewright.formats.toml_docs import kit_page
+from teewright.kit.values import Kit
 
 GOOD = demo.file(demo.KIT_FILE)
 
@@ -57,6 +61,71 @@ def test_units_become_si() -> None:
     assert dict(kit.rates.make_ready).keys() == {kind.value for kind in MakeReady}
 
 
+def without(*keys: str) -> bytes:
+    """The kit without these keys, tables in their lists taken with them."""
+    text = GOOD.decode()
+    for key in keys:
+        text, count = re.subn(rf"^{key} = (\[\n.*?\n\]|.*?)\n", "", text, flags=re.S | re.M)
+        assert count, f"{key} is not in the kit"
+    return text.encode()
+
+
+OPTIONAL = (
+    "poisson", "stiffness_shear_kn_m", "seam_stiffness_kn", "seam_take_mm", "friction",
+    "fibre_density_kg_m3", "heat_kj_kg", "time_spread", "derating", "water_per_m3", "discount",
+    "life_years", "tight_length_main_mm", "tight_length_branch_mm", "tight_evidence",
+    "release_chance",
+)  # fmt: skip
+
+
+def left_out(kit: Kit) -> list[tuple[Any, str]]:
+    """Values of a kit whose class has a default: (value, name)."""
+    values: tuple[Any, ...] = (*kit.fabrics, *kit.resins, *kit.packers, kit.rates, kit.rules)
+    return [
+        (value, field.name)
+        for value in values
+        for field in fields(value)
+        if field.default is not MISSING
+    ]
+
+
+def test_a_kit_of_before_is_read_with_the_defaults_of_the_values() -> None:
+    # the rules' own Poisson's ratio must be there, the fabrics' need not
+    old = without(*OPTIONAL).replace(b"safety_factor", b"poisson = 0.3\nsafety_factor")
+    kit, findings = read_kit(old, file="kit.toml")
+    assert {f.kind for f in findings} == {FindingKind.NOTE}
+    for value, name in left_out(kit):
+        default = {f.name: f.default for f in fields(value)}[name]
+        assert getattr(value, name) == default, f"{type(value).__name__}.{name}"
+    assert len({(type(value), name) for value, name in left_out(kit)}) == 17
+
+
+def test_the_demo_kit_uses_every_key_but_one() -> None:
+    kit, _ = read_kit(GOOD, file="kit.toml")
+    assert kit.resins[0].heat == pytest.approx(260e3)
+    assert kit.resins[0].time_spread == 0.10
+    assert kit.fabric.fibre_density == 1380.0
+    assert kit.fabric.void_pressure is None
+    assert [p.name for p in kit.packers if p.derating] == ["Tee 300"]
+    assert kit.packers[2].derating[2] == pytest.approx((333.15, 0.8))
+    assert (kit.rules.tight_length_main, kit.rules.tight_length_branch) == (0.04, 0.04)
+    assert kit.rules.tight_evidence == "invented"
+    assert (kit.rates.water, kit.rates.discount, kit.rates.life) == (1.2, 0.03, 50.0)
+
+
+def test_a_kit_goes_through_stored_text_unchanged() -> None:
+    kit, _ = read_kit(GOOD, file="kit.toml")
+    assert load(dump(kit), Kit) == kit
+
+
+def test_the_pressure_of_the_void_fraction() -> None:
+    kit, _ = read_kit(
+        changed("void_fraction = 0.85", "void_fraction = 0.85\nvoid_pressure_bar = 0.2"),
+        file="kit.toml",
+    )
+    assert kit.fabric.void_pressure == pytest.approx(2e4)
+
+
 def test_oddities_are_findings() -> None:
     data = changed('source = "invented for the demo"', 'source = ""')
     data = data.replace(b"density_kg_m3 = 1320", b"density_kg_m3 = 1120")
@@ -64,10 +133,11 @@ def test_oddities_are_findings() -> None:
     data = data.replace(b"rating_bar = 2.5", b"rating_bar = 3.5")
     data = data.replace(b"branch_reach_mm = 200", b"branch_reach_mm = 120")
     data = data.replace(b', "Tee 400"]', b"]")
+    data = data.replace(b"tight_length_branch_mm = 40", b"tight_length_branch_mm = 151")
     _, findings = read_kit(data, file="kit.toml")
     assert {f.rule for f in findings} == {
         "kit-invented", "kit-source", "kit-density", "kit-times", "kit-spare-packer",
-        "kit-fabric-range", "kit-branch-reach",
+        "kit-fabric-range", "kit-branch-reach", "kit-tight-length",
     }  # fmt: skip
     assert {f.kind for f in findings} == {FindingKind.NOTE, FindingKind.DOUBT}
     assert all(f.place.file == "kit.toml" for f in findings)
@@ -101,6 +171,27 @@ SINGLE = [
     ("[shifts]", "[shift]", "shift", "not a key"),
     ('["Tee 200", "Tee 300", "Tee 400"]', "[]", "crews[1].packers", "at least 1"),
     ("poisson = 0.3", "poisson = 0.5", "rules.poisson", "< 0.5"),
+    ("fibre_density_kg_m3 = 1380", "fibre_density_kg_m3 = -1", "fibre_density_kg_m3", "≥ 0"),
+    ("heat_kj_kg = 260", "heat_kj_kg = 260000", "resins[0].heat_kj_kg", "≤ 1000 kJ/kg"),
+    ("time_spread = 0.10", "time_spread = 10", "resins[0].time_spread", "≤ 0.5"),
+    ("time_spread = 0.10", "time_spread = 0", "resins[0].time_spread", "> 0"),
+    (
+        "temperature_c = 60, share = 0.8",
+        "temperature_c = 60, share = 80",
+        "packers[2].derating[2].share",
+        "> 0 and ≤ 1",
+    ),
+    (
+        "temperature_c = 60, share = 0.8",
+        "temp_c = 60, share = 0.8",
+        "packers[2].derating[2].temp_c",
+        "perhaps temperature_c",
+    ),
+    ("water_per_m3 = 1.2", "water_per_m3 = -1.2", "rates.water_per_m3", "currency/m³"),
+    ("discount = 0.03", "discount = 3", "rates.discount", "≤ 0.5"),
+    ("life_years = 50", "life_years = 0", "rates.life_years", "≥ 1 and ≤ 200 years"),
+    ("release_chance = 0.95", "release_chance = 95", "rules.release_chance", "< 1"),
+    ("tight_length_main_mm = 40", "tight_length_main_mm = -1", "tight_length_main_mm", "≥ 0"),
 ]
 
 
@@ -135,6 +226,23 @@ CONTRADICTIONS = [
     ("temperature_c = 20, minutes = 60", "temperature_c = 20, minutes = 20",
      "resins[0].release_time[2].minutes", "> 20 min"),
     ("soil_saturated_kn_m3 = 20", "soil_saturated_kn_m3 = 17", "soil_saturated_kn_m3", "≥ 18"),
+    ("fibre_density_kg_m3 = 1380", "fibre_density_kg_m3 = 1.38",
+     "fabrics[0].fibre_density_kg_m3", "0, or ≥ 500 kg/m³"),
+    ("void_fraction = 0.85", "void_fraction = 0.85\nvoid_pressure_bar = 2.6",
+     "fabrics[0].void_pressure_bar", "≤ 2.5 bar"),
+    # 5 mm pressed to 4 mm: a fifth of the volume has gone, and it was void
+    ("void_fraction = 0.85", "void_fraction = 0.19\nvoid_pressure_bar = 0",
+     "fabrics[0].void_fraction", "> 0.2 and < 1"),
+    ("temperature_c = 60, share = 0.8", "temperature_c = 40, share = 0.8",
+     "packers[2].derating[2].temperature_c", "> 40 °C"),
+    ("temperature_c = 80, share = 0.6", "temperature_c = 80, share = 0.9",
+     "packers[2].derating[3].share", "≤ 0.8"),
+    ("mass_kg = 16\n", "mass_kg = 16\nderating = [{ temperature_c = 20, share = 1.0 }]\n",
+     "packers[0].derating", "at least 2 points, or none"),
+    ('tight_evidence = "invented"', 'tight_evidence = " "', "rules.tight_length_main_mm",
+     "evidence in words"),
+    ("tight_length_main_mm = 40", "tight_length_main_mm = 0.04", "rules.tight_length_main_mm",
+     "0, or ≥ 1 mm"),
 ]  # fmt: skip
 
 

@@ -7,15 +7,19 @@ import pytest
 
 from teewright.formats.site_starter import starter_site
 from teewright.formats.site_toml import read_site
-from teewright.network.conditions import Site
+from teewright.network.conditions import Shower, Site
 from teewright.network.notes import not_in_survey, unplaced
 from teewright.network.values import Survey
+from teewright.units import kelvin
 from unit.network.writing import Film, connection, finish, survey
 
 FOUND = survey(Film([connection(10.0, "3"), connection(20.0, "", q1=""), finish(40.0)]))
-KEYS_WITH_A_SAMPLE = {"air_c": 10, "pipe_c": 10, "ground_m": 5, "invert_m": 2, "groundwater_m": 4,
-                      "liner_thickness_mm": 5, "ovality_percent": 2, "mean_flow_l_s": 1,
-                      "angle_deg": 60, "gap_mm": 0.2, "clock": 3, "diameter_mm": 150}  # fmt: skip
+KEYS_WITH_A_SAMPLE = {
+    "air_c": 10, "pipe_c": 10, "ground_c": 9, "pack_c": 18, "ground_m": 5, "invert_m": 2,
+    "groundwater_m": 4, "liner_thickness_mm": 5, "host_thickness_mm": 20, "host_strength_mpa": 2,
+    "ovality_percent": 2, "mean_flow_l_s": 1, "infiltration_l_s": 0.2, "angle_deg": 60,
+    "gap_mm": 0.2, "clock": 3, "diameter_mm": 150,
+}  # fmt: skip
 
 
 def declared(text: str) -> Site:
@@ -50,6 +54,10 @@ def test_every_line_of_it_can_be_used() -> None:
     assert [c.chainage for c in site.connections] == [10.0, 20.0]
     assert site.connections[1].diameter == 0.15
     assert unplaced(FOUND, site) == ()
+    assert (site.weather.ground, site.weather.pack) == (kelvin(9.0), kelvin(18.0))
+    assert (site.infiltration, site.water_levels) == (0.2e-3, ())
+    assert site.rain == Shower(22.5 * 3600, 0.002, 3600.0)
+    assert {(r.host_thickness, r.host_strength) for r in site.runs} == {(0.02, 2e6)}
 
 
 @pytest.mark.parametrize("name", ['a"b', "a\\b", "Größe", "#x", "[[runs]]", "a' = 1"])

@@ -1,4 +1,7 @@
 import math
+import re
+from datetime import datetime
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -7,11 +10,29 @@ from hypothesis import strategies as st
 
 from teewright import demo
 from teewright.errors import InputError, TeewrightError
+from teewright.findings import FindingKind
+from teewright.formats.json_values import dump, load
+from teewright.formats.site_checks import in_one_day
 from teewright.formats.site_toml import read_site
 from teewright.formats.toml_docs import site_page
-from teewright.network.conditions import Defaults, Site
+from teewright.network.conditions import Defaults, Shower, Site
 
 GOOD = demo.file(demo.SITE_FILE)
+WEATHER = "[weather]\nair_c = 14\npipe_c = 11\n"
+RUN = "[[runs]]\nupstream = 'A'\ndownstream = 'B'\n"
+
+
+def levels(*times: str) -> str:
+    """Water levels at times as TOML writes them, the list in the first line."""
+    return "\n".join(
+        ["water_levels = [", *(f"{{ time = {t}, level_m = 2 }}," for t in times), "]\n"]
+    )
+
+
+def air(*path: tuple[str, float]) -> str:
+    """Weather with a path of the air, its list in the fourth line."""
+    rows = (f"{{ time = '{time}', temperature_c = {T} }}," for time, T in path)
+    return WEATHER + "\n".join(["air_path = [", *rows, "]\n"])
 
 
 def read(text: str) -> Site:
@@ -76,6 +97,62 @@ def test_units_become_si() -> None:
     assert site.defaults.air == pytest.approx(293.15)
 
 
+def test_units_of_what_moves_become_si() -> None:
+    site = read(
+        'infiltration_l_s = 0.3\nrain = { start = "22:30", peak_l_s = 4, duration_h = 1.5 }\n'
+        'water_levels_source = "gauge"\nwater_levels = [\n'
+        '  { time = "2027-05-03 18:00", level_m = 21.5 },\n'
+        "  { time = 2027-05-04 00:10:00, level_m = 23 },\n]\n"
+        "[weather]\nair_c = 14\npipe_c = 11\nground_c = 9\npack_c = 18\nair_path = [\n"
+        '  { time = "21:30", temperature_c = 15 },\n  { time = "23:00", temperature_c = 13 },\n'
+        '  { time = "05:15", temperature_c = 8 },\n]\n'
+        '[[runs]]\nupstream = "A"\ndownstream = "B"\nhost_thickness_mm = 22\n'
+        'host_strength_mpa = 1.5\nhost_material = "vitrified clay"\nhost_cracked = false\n'
+    )
+    assert site.infiltration == pytest.approx(3e-4)
+    assert site.rain == Shower(start=22.5 * 3600, peak=4 * 1e-3, duration=5400.0)
+    assert [(w.time, w.level) for w in site.water_levels] == [
+        (datetime.fromisoformat("2027-05-03T18:00"), 21.5),
+        (datetime.fromisoformat("2027-05-04T00:10"), 23.0),
+    ]
+    weather = site.weather
+    assert weather is not None
+    assert weather.ground == pytest.approx(282.15)
+    assert weather.pack == pytest.approx(291.15)
+    assert [time for time, _ in weather.air_path] == [21.5 * 3600, 23 * 3600, 29.25 * 3600]
+    assert [T for _, T in weather.air_path] == pytest.approx([288.15, 286.15, 281.15])
+    run = site.runs[0]
+    assert run.host_thickness == pytest.approx(0.022)
+    assert run.host_strength == pytest.approx(1.5e6)
+    assert run.host_material == "vitrified clay"
+    assert load(dump(site), Site) == site
+
+
+def test_a_site_of_before_is_read_as_before() -> None:
+    keys = "ground_c|host_thickness_mm|air_path"
+    old = re.sub(rf"^({keys}) = (\[\n.*?\n\]|.*?)\n", "", GOOD.decode(), flags=re.S | re.M)
+    assert len(old) < len(GOOD.decode()) - 300
+    site, findings = read_site(old.encode(), file="site.toml")
+    assert [f.rule for f in findings] == ["site-invented"]
+    assert (site.infiltration, site.rain, site.water_levels) == (0.0, None, ())
+    assert site.weather is not None
+    assert (site.weather.ground, site.weather.pack, site.weather.air_path) == (None, None, ())
+    assert {(r.host_thickness, r.host_strength, r.host_material) for r in site.runs} == {
+        (None, None, "")
+    }
+
+
+def test_the_demo_site_has_its_night_and_its_hosts() -> None:
+    site, findings = read_site(GOOD, file="site.toml")
+    assert [f.rule for f in findings] == ["site-invented"]
+    assert site.weather is not None
+    times, air = zip(*site.weather.air_path, strict=True)
+    assert list(times) == sorted(times)
+    assert (times[0], times[-1]) == (20 * 3600, 30 * 3600)
+    assert list(air) == sorted(air, reverse=True)
+    assert all(run.host_thickness for run in site.runs)
+
+
 def test_a_date_may_be_written_either_way() -> None:
     assert read("first_day = 2027-05-03") == read('first_day = "2027-05-03"')
 
@@ -104,6 +181,23 @@ def test_a_date_may_be_written_either_way() -> None:
         ("[[connections]]\nrun = 'A-B'\nchainage_m = -1", 3, "≥ 0"),
         ("[[connections]]\nrun = 'A-B'\nchainage_m = 1\nclock = 0", 4, "> 0 and ≤ 12"),
         ("[weather]\nair_c = 14", 1, "weather.pipe_c is missing"),
+        ("infiltration_l_s = -1", 1, "≥ 0 and ≤ 5000 l/s"),
+        ("rain = { start = '22:30', peak_l_s = 4 }", 1, "rain.duration_h is missing"),
+        ("rain = { start = '22:30', peak_l_s = 4, duration_h = 25 }", 1, "≤ 24 h"),
+        (levels("'2027-05-03 18:00'", "'2027-05-03 18:00'"), 3, "time after 2027-05-03 18:00"),
+        (levels("'2027-05-03 18:00'"), 1, "at least 2"),
+        (levels("'3.5.2027 18:00'"), 2, "is not a local time"),
+        (levels("'2027-02-29 18:00'"), 2, "local time as 2027-05-03 21:00"),
+        (levels("2027-05-03T18:00:00Z"), 2, "is not a local time"),
+        (levels("2027-05-03"), 2, "is not a local time"),
+        (air(("21:00", 2)), 4, "at least 2"),
+        (air(("21:00", 2), ("02:00", 3), ("22:00", 3)), 7, "within 24 h from 21:00"),
+        (air(("21:00", 2), ("21:00", 3)), 6, "a day or more after"),
+        (air(("9:00", 2), ("21:00", 3)), 5, "such as 21:00"),
+        (f"{WEATHER}ground_c = 283", 4, "≤ 60 °C"),
+        (f"{RUN}host_thickness_mm = 0.02", 4, "≥ 1 and ≤ 500 mm"),
+        (f"{RUN}host_strength_mpa = 0", 4, "≥ 0.1 and ≤ 1000 MPa"),
+        (f"{RUN}host_material = 5", 4, "text"),
     ],
 )  # fmt: skip
 def test_what_is_not_allowed_is_named_with_its_line(text: str, line: int, words: str) -> None:
@@ -124,6 +218,51 @@ def test_oddities_are_findings_with_their_line() -> None:
         ("site-water-above-ground", 6),
         ("site-water-source", 6),
     ]
+
+
+LEVELS = levels("'2027-05-03 18:00'", "'2027-05-04 06:00'")
+
+
+@pytest.mark.parametrize(
+    ("text", "rule", "line", "words"),
+    [
+        (LEVELS, "site-water-levels", 1, "no source"),
+        (f"water_levels_source = 'gauge'\nfirst_day = 2027-05-05\n{LEVELS}", "site-water-levels",
+         3, "say nothing of the first day of work, 2027-05-05"),
+        (air(("20:00", 12), ("02:00", 8)), "site-air-path", 4, "from 8 to 12"),
+        (f"{RUN}host_strength_mpa = 2\nhost_cracked = false", "site-host-strength", 4,
+         "without its thickness"),
+        (f"{RUN}host_strength_mpa = 2\nhost_thickness_mm = 20\nhost_cracked = true",
+         "site-host-strength", 4, "cracked ring has none"),
+        (f"{RUN}host_strength_mpa = 2\nhost_thickness_mm = 20", "site-host-strength", 4,
+         "cracked ring has none"),
+    ],
+)  # fmt: skip
+def test_oddities_of_what_is_new_are_findings(text: str, rule: str, line: int, words: str) -> None:
+    _, findings = read_site(text.encode(), file="site.toml")
+    assert [(f.kind, f.rule, f.place.line) for f in findings] == [(FindingKind.DOUBT, rule, line)]
+    assert words in findings[0].text
+
+
+def test_what_is_new_and_in_order_is_no_finding() -> None:
+    text = (
+        f"water_levels_source = 'gauge'\nfirst_day = 2027-05-04\n{LEVELS}"
+        f"{air(('20:00', 14), ('02:00', 8))}{RUN}"
+        "host_strength_mpa = 2\nhost_thickness_mm = 20\nhost_cracked = false\n"
+    )
+    assert read_site(text.encode(), file="site.toml")[1] == ()
+
+
+TIMES = st.lists(st.integers(0, 1439), min_size=1, max_size=6)
+
+
+@given(TIMES)
+def test_times_of_a_day_ascend_and_keep_their_clock(minutes: list[int]) -> None:
+    texts = [f"{m // 60:02d}:{m % 60:02d}" for m in minutes]
+    found = in_one_day(texts)
+    assert found[0] == 60.0 * minutes[0]
+    assert [time % 86400.0 for time in found] == [60.0 * m for m in minutes]
+    assert all(0.0 < b - a <= 86400.0 for a, b in pairwise(found))
 
 
 @settings(max_examples=60, deadline=None)
