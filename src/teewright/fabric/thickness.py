@@ -93,9 +93,10 @@ def _groups(pressure: FloatArray) -> list[NDArray[np.int64]]:
     groups = np.split(np.arange(len(pressure)), cuts)
     if len(groups) <= MOST_POINTS:
         return groups
-    first, last = groups[0], groups[-1]
-    between = np.arange(first[-1] + 1, last[0])
-    return [first, *np.array_split(between, MOST_POINTS - 2), last]
+    # whole groups are joined: readings at one pressure stay together
+    between = np.array_split(np.arange(1, len(groups) - 1), MOST_POINTS - 2)
+    joined = [np.concatenate([groups[n] for n in some]) for some in between]
+    return [groups[0], *joined, groups[-1]]
 
 
 def _repairs(at: FloatArray, means: FloatArray, falling: FloatArray) -> list[Finding]:

@@ -1,3 +1,5 @@
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -71,3 +73,11 @@ def test_a_logger_is_put_together_and_keeps_its_curve() -> None:
 def test_what_makes_no_table_is_refused(pairs: list[tuple[float, float]]) -> None:
     with pytest.raises(InputError, match=r"cannot be|too few"):
         fit_thickness(readings(*pairs))
+
+
+def test_readings_at_one_pressure_stay_in_one_point() -> None:
+    """Many pressures are joined to few points; two readings at one of them are not parted."""
+    many = [(1e3 * n, 0.005) for n in range(30)] + [(17e3, 0.005)] * 3
+    pressures = [p for p, _ in fit_thickness(readings(*many)).points]
+    assert all(a < b for a, b in pairwise(pressures))
+    assert len(pressures) == MOST_POINTS
