@@ -51,6 +51,7 @@ SHOWN: dict[str, tuple[Callable[[float], float], int]] = {
     "kN/m3": (lambda v: v / 1e3, 1),
     "kJ": (lambda v: v / 1e3, 1),
     "kJ/mol": (lambda v: v / 1e3, 1),
+    "kJ/kg": (lambda v: v / 1e3, 0),
     "s": (lambda v: v, 0),
     "min": (lambda v: v / MINUTE, 1),
     "h": (lambda v: v / HOUR, 1),

@@ -277,8 +277,8 @@ def events(job: Job) -> Listed:
 def _traced(d: Design) -> Iterator[tuple[str, TraceRow]]:
     parts = (
         ("connection", d.trace), ("collar", d.collar.trace), ("resin", d.resin.trace),
-        ("times", d.cure.trace), ("pressure", d.pressure.trace), ("wall", d.wall.trace),
-        ("bypass", d.bypass.trace),
+        ("times", d.cure.trace), ("cure", d.forecast.trace if d.forecast else ()),
+        ("pressure", d.pressure.trace), ("wall", d.wall.trace), ("bypass", d.bypass.trace),
     )  # fmt: skip
     for name, rows in parts:
         yield from ((name, row) for row in rows)

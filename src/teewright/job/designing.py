@@ -19,6 +19,7 @@ from teewright.job.collars import (
     one_by_one,
     reasons_of,
 )
+from teewright.job.curing import cure_findings
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
 from teewright.job.resolve import assumed_findings, resolve, rows
@@ -81,6 +82,7 @@ def design_job(
             *flow_findings(site),
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
+            *(f for n, d in designs.items() for f in cure_findings(n, d.forecast)),
             *neighbour_findings(survey, kit, kept, branches),
             *(left_out() if kept else ()),
         ),
@@ -131,6 +133,7 @@ def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
         packers=tuple(p.name for p in begun.packers),
         resin=found.resin,
         cure=found.cure,
+        forecast=found.forecast,
         pressure=begun.window,
         wall=found.wall,
         bypass=found.bypass,

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from teewright.findings import Finding, FindingKind
+from teewright.heat.wall import NOT_MODELLED as CURE
 from teewright.hydraulics.bypass import NOT_MODELLED as BYPASS
 from teewright.job.resolve import Inputs
 from teewright.network.conditions import Site
@@ -49,7 +50,13 @@ def flow_findings(site: Site) -> tuple[Finding, ...]:
 
 def left_out() -> tuple[Finding, ...]:
     """What the calculations leave out, for the engineer who signs them."""
-    parts = (("pressure", PRESSURE), ("times", TIMES), ("wall", WALL), ("bypass", BYPASS))
+    parts = (
+        ("pressure", PRESSURE),
+        ("times", TIMES),
+        ("cure", CURE),
+        ("wall", WALL),
+        ("bypass", BYPASS),
+    )
     return tuple(
         Finding(FindingKind.NOTE, f"left-out-{name}", sentence.rstrip("."))
         for name, sentences in parts

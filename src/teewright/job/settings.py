@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from teewright.collar.making import Made
+from teewright.heat.values import Forecast
 from teewright.hydraulics.bypass import bypass_check
 from teewright.hydraulics.values import BypassCheck
 from teewright.job.amounts import resin_of
+from teewright.job.curing import forecast
 from teewright.job.resolve import Inputs
 from teewright.kit.values import Kit, Packer
 from teewright.network.conditions import Site
@@ -26,6 +28,7 @@ class Settings:
         cure: Times.
         wall: Against groundwater.
         bypass: Flow past the packer.
+        forecast: Cure on the day, or None.
         review: What a qualified engineer must look at.
     """
 
@@ -33,6 +36,7 @@ class Settings:
     cure: CureTimes
     wall: WallCheck
     bypass: BypassCheck
+    forecast: Forecast | None
     review: tuple[str, ...]
 
 
@@ -53,7 +57,7 @@ def settings(
         made: Its collar, with the map of its thickness.
         packer: The packer used.
         kit: What the contractor has.
-        site: Flow pattern.
+        site: Flow pattern and weather.
         thickness: Of the fabric in place, stretched, at the set pressure [m].
         soaked: Of the fabric as cut, under what presses it to the wall [m].
 
@@ -76,7 +80,17 @@ def settings(
         spare_share=kit.shifts.spare_share,
     )
     resin = resin_of(made, kit.fabric, kit.resin, soaked=soaked, loss=kit.rules.loss)
-    return Settings(resin, cure, wall, bypass, _review(inputs, wall, bypass))
+    weather = site.weather
+    pack, ground = (weather.pack, weather.ground) if weather else (None, None)
+    found = forecast(
+        inputs,
+        kit,
+        cure,
+        thickness=thickness,
+        mixed=inputs.air.value if pack is None else pack,
+        ground=inputs.pipe.value if ground is None else ground,
+    )
+    return Settings(resin, cure, wall, bypass, found, _review(inputs, wall, bypass))
 
 
 def _wall(inputs: Inputs, kit: Kit, thickness: float) -> WallCheck:

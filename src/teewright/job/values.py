@@ -6,6 +6,7 @@ from teewright.assess.values import Assessment
 from teewright.collar.families import Family
 from teewright.collar.values import Collar, CollarMap
 from teewright.findings import Finding
+from teewright.heat.values import Forecast
 from teewright.hydraulics.values import BypassCheck
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit
@@ -40,6 +41,7 @@ class Design:
         cautions: (cause, one short act) pairs for the sheet.
         review: What a qualified engineer must look at, one plain sentence each.
         trace: Inputs and geometry, in checking order; each result has its own rows.
+        forecast: Cure on the day beside the data sheet, None where its heat is not known.
     """
 
     connection_id: str
@@ -55,6 +57,7 @@ class Design:
     cautions: tuple[tuple[str, str], ...]
     review: tuple[str, ...]
     trace: tuple[TraceRow, ...]
+    forecast: Forecast | None = None
 
 
 @dataclass(frozen=True, slots=True)

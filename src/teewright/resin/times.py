@@ -22,8 +22,8 @@ ARRHENIUS = "Arrhenius between the points of the data sheet: ln t linear in 1/T"
 SPARE = (0.0, 0.9)
 """Shares of the working time that may be kept unused [-]."""
 NOT_MODELLED = (
-    "Heat of the reaction is not modelled: a batch above the data sheet's mass gels sooner.",
-    "The wall is taken at one temperature: groundwater or flow that chills it delays the release.",
+    "The deadlines are the data sheet's at one temperature: a batch above its mass gels sooner.",
+    "Groundwater or flow that chills the wall delays the release beyond the data sheet's time.",
 )
 """What the times leave out, one sentence each."""
 STEPS = (-3, -2, -1, 0, 1, 2, 3)

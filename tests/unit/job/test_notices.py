@@ -32,7 +32,7 @@ def test_what_is_left_out_is_said_once() -> None:
     found = design_job(survey, site, world.kit(), assess_survey(survey, site)).findings
     notes = [f for f in found if f.rule.startswith("left-out-")]
     assert {f.rule for f in notes} == {
-        "left-out-pressure", "left-out-times", "left-out-wall", "left-out-bypass",
+        "left-out-pressure", "left-out-times", "left-out-cure", "left-out-wall", "left-out-bypass",
     }  # fmt: skip
     assert {f.kind for f in notes} == {FindingKind.NOTE}
     assert len({f.text for f in notes}) == len(notes)

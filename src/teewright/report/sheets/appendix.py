@@ -19,6 +19,7 @@ _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
     ("Collar", lambda d: d.collar.trace),
     ("Resin", lambda d: d.resin.trace),
     ("Times", lambda d: d.cure.trace),
+    ("Cure", lambda d: d.forecast.trace if d.forecast else ()),
     ("Pressure", lambda d: d.pressure.trace),
     ("Wall", lambda d: d.wall.trace),
     ("Bypass", lambda d: d.bypass.trace),

@@ -130,6 +130,29 @@ def _times(design: Design, trace: Appendix) -> list[windows.Window]:
     ]
 
 
+def _cure(design: Design, trace: Appendix) -> list[windows.Window]:
+    """When the wall is hard by computation, beside the release of the data sheet."""
+    found = design.forecast
+    if found is None:
+        return []
+    low, _, high = (t / 60.0 for t in found.release)
+    told = math.ceil(found.told / 60.0 - 1e-9)
+    sure = math.isfinite(high)
+    return [
+        windows.Window(
+            "Hard, computed",
+            f"min, 5 to 95 %; peak {celsius(found.peak):.0f} °C",
+            (0.0, 1.5 * max(told, high if sure else 0.0)),
+            (None, None),
+            (low, high) if sure else None,
+            told,
+            f"{math.floor(100.0 * found.chance + 1e-9)} % by {told} min",
+            trace.find(design, "Cure", found.chance),
+            0,
+        )
+    ]
+
+
 def hour_ranges(hours: Sequence[int]) -> str:
     """Hours of the day as ranges, `22–06`; `any hour` and `never` at the ends."""
     allowed = set(hours)
@@ -220,6 +243,7 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
     rows = [
         _pressure(design, trace),
         *_times(design, trace),
+        *_cure(design, trace),
         _wall(design, trace),
         _stretch(index, design, trace),
         _fold(design, trace),

@@ -1,0 +1,43 @@
+"""A collar's cure on the day."""
+
+from dataclasses import dataclass
+
+from teewright.trace import TraceRow
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """What becomes of one batch and its collar. All times count from the start of mixing.
+
+    Attributes:
+        cases: Cases of which it is made.
+        planned: When the packer is taken to be at pressure [s].
+        told: Release of the data sheet, that the chance is told for [s].
+        working: Working time on the packer, 5, 50 and 95 % of the cases [s].
+        release: Earliest release, the same [s]; infinite where a batch gels too early or is not
+            firm within the longest hold.
+        wanted: Chance that is wanted at the release [-].
+        sure: Release at which that chance is reached [s].
+        chance: Of a wall that is hard at `told` [-].
+        workable: Chance that the batch has not gelled at `planned` [-].
+        peak: Hottest temperature on the way [K].
+        curve: (time [s], conversion at inner face, middle and host side [-]) of the best case.
+        notes: What has to be said beside the times, one sentence each.
+        assumed: What the fit takes for granted, in words.
+        trace: Numbers in checking order.
+    """
+
+    cases: int
+    planned: float
+    told: float
+    working: tuple[float, float, float]
+    release: tuple[float, float, float]
+    wanted: float
+    sure: float
+    chance: float
+    workable: float
+    peak: float
+    curve: tuple[tuple[float, float, float, float], ...]
+    notes: tuple[str, ...]
+    assumed: tuple[str, ...]
+    trace: tuple[TraceRow, ...]

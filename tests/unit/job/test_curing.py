@@ -1,0 +1,89 @@
+"""The cure of one collar on the day, beside the times of its data sheet."""
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from teewright.findings import FindingKind
+from teewright.heat.values import Forecast
+from teewright.job.curing import cure_findings, forecast
+from teewright.job.resolve import resolve
+from teewright.kit.values import Kit
+from teewright.resin.times import cure_times
+from teewright.units import kelvin
+from unit.job import world
+
+COLLAR = 0.0041
+
+
+@cache
+def found(air: float = 14.0, pipe: float = 11.0, thickness: float = COLLAR) -> Forecast:
+    made = told(world.kit(), air, pipe, thickness)
+    assert made is not None
+    return made
+
+
+def told(kit: Kit, air: float, pipe: float, thickness: float = COLLAR) -> Forecast | None:
+    survey, site = world.survey(), world.site()
+    inputs = resolve(survey, site, survey.connections[0])
+    inputs = replace(inputs, air=replace(inputs.air, value=kelvin(air)))
+    cure = cure_times(
+        kit.resin,
+        mix_temperature=kelvin(air),
+        cure_temperature=kelvin(pipe),
+        spare_share=kit.shifts.spare_share,
+    )
+    return forecast(inputs, kit, cure, thickness=thickness, mixed=kelvin(air), ground=kelvin(pipe))
+
+
+def test_quantiles_are_in_order_and_the_working_time_comes_before_the_release() -> None:
+    one = found()
+    assert list(one.working) == sorted(one.working)
+    assert list(one.release) == sorted(one.release)
+    assert one.working[2] < one.release[0]
+
+
+def test_a_warmer_day_is_quicker_at_both_ends() -> None:
+    cold, warm = found(8.0, 8.0), found(22.0, 20.0)
+    assert warm.working[1] < cold.working[1]
+    assert warm.release[1] < cold.release[1]
+    assert warm.peak > cold.peak
+
+
+def test_colder_ground_alone_delays_the_release_and_leaves_the_working_time() -> None:
+    mild, chilled = found(14.0, 14.0), found(14.0, 6.0)
+    assert chilled.release[1] > mild.release[1]
+    # the deadline follows the warmer of both, so the same
+    assert chilled.working[1] == pytest.approx(mild.working[1], rel=1e-6)
+
+
+def test_the_chance_wanted_is_reached_where_it_says() -> None:
+    one = found()
+    assert one.release[1] <= one.sure
+    assert one.wanted == 0.95
+    assert 0.5 < one.chance < 1.0
+
+
+def test_the_curve_starts_at_the_pressure_and_ends_hard() -> None:
+    curve = found().curve
+    times = [row[0] for row in curve]
+    assert times[0] == pytest.approx(found().planned)
+    assert times == sorted(times)
+    assert min(curve[-1][1:]) > 0.9
+
+
+def test_without_a_heat_of_reaction_nothing_is_computed() -> None:
+    kit = world.kit()
+    cold = replace(kit, resins=tuple(replace(r, heat=0.0) for r in kit.resins))
+    assert told(cold, 14.0, 11.0) is None
+    assert cure_findings("T1/1", None) == ()
+
+
+def test_a_release_less_sure_than_wanted_is_told() -> None:
+    one = found()
+    assert cure_findings("T1/1", replace(one, chance=0.97)) == ()
+    (finding,) = cure_findings("T1/1", replace(one, chance=0.8))
+    assert finding.kind is FindingKind.DOUBT
+    assert "80 % of the cases" in finding.text
+    assert finding.subject == "T1/1"
