@@ -36,7 +36,7 @@ def test_what_is_left_out_is_said_once() -> None:
     }  # fmt: skip
     assert {f.kind for f in notes} == {FindingKind.NOTE}
     assert len({f.text for f in notes}) == len(notes)
-    assert any("Heat of the reaction" in f.text for f in notes)
+    assert any("Groundwater stands still" in f.text for f in notes)
 
 
 def test_water_over_a_connection_of_unknown_clock_is_the_most_it_can_be() -> None:
