@@ -151,11 +151,13 @@ class Workbench:
         """Everything, as the pack prints it."""
         from teewright.job.pricing import quote_job
         from teewright.job.proving import prove_job
+        from teewright.job.savings import savings_of
 
         data = self.loaded
         installations, records = prove_job(
             data.survey, self.assessment, self.designs, self.programme, self.project.events()
         )
+        quote = quote_job(data.kit, self.assessment, self.designs, self.programme)
         return Job(
             survey=data.survey,
             site=data.site,
@@ -163,7 +165,7 @@ class Workbench:
             assessment=self.assessment,
             designs=self.designs,
             programme=self.programme,
-            quote=quote_job(data.kit, self.assessment, self.designs, self.programme),
+            quote=quote,
             events=self.project.events(),
             installations=installations,
             records=records,
@@ -174,6 +176,7 @@ class Workbench:
                 *self.designs.findings,
             ),
             fingerprint=self.inputs.fingerprint[:8],
+            savings=savings_of(self.assessment, self.designs, quote, data.kit),
         )
 
 

@@ -13,6 +13,7 @@ from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.values import Survey
 from teewright.pressure.values import PressureWindow
+from teewright.price.saved import Savings
 from teewright.price.values import Quote
 from teewright.programme.values import Programme
 from teewright.proof.values import HandoverRecord
@@ -113,6 +114,7 @@ class Job:
         records: Hand-over state of each connection.
         findings: All findings, in the order of the steps.
         fingerprint: First 8 hex digits of the SHA-256 over the inputs.
+        savings: What the seals save, None where the price of water is not told.
     """
 
     survey: Survey
@@ -127,3 +129,4 @@ class Job:
     records: tuple[HandoverRecord, ...]
     findings: tuple[Finding, ...]
     fingerprint: str
+    savings: Savings | None = None
