@@ -1,6 +1,7 @@
 """The sheet that tells what sealing saves."""
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -18,15 +19,21 @@ def job(counts: tuple[int, ...] = (4, 3), water: float = 1.5) -> Job:
     return replace(made, kit=kit, savings=savings)
 
 
+def body_of(made: Job) -> Any:
+    (sheet,) = sheets(JobIndex(made))
+    return sheet.body
+
+
 def test_the_heading_answers_and_the_rows_add_up() -> None:
     made = job()
     assert made.savings is not None
     (sheet,) = sheets(JobIndex(made))
     kept = sum(one.saving.volume_kept_out for one in made.savings.connections)
     assert f"{kept:.0f} m³ a year" in sheet.answer
-    assert sheet.body["kept"] == f"{kept:.0f}"
-    assert len(sheet.body["rows"]) == len(made.savings.connections)
-    assert sheet.body["rows"][0]["share"] == 1.0
+    body = body_of(made)
+    assert body["kept"] == f"{kept:.0f}"
+    assert len(body["rows"]) == len(made.savings.connections)
+    assert body["rows"][0]["share"] == 1.0
 
 
 def test_there_is_no_sheet_without_a_price_or_where_nothing_is_kept_out() -> None:
@@ -41,9 +48,9 @@ def test_there_is_no_sheet_without_a_price_or_where_nothing_is_kept_out() -> Non
 
 
 def test_a_long_list_stays_on_one_page() -> None:
-    (sheet,) = sheets(JobIndex(job((30, 30))))
-    assert len(sheet.body["rows"]) == MOST
-    assert "in the totals alone" in sheet.body["text"]
+    body = body_of(job((30, 30)))
+    assert len(body["rows"]) == MOST
+    assert "in the totals alone" in body["text"]
 
 
 @pytest.mark.parametrize(
