@@ -11,9 +11,11 @@ from teewright.job.resolve import Inputs
 from teewright.junction.check import check_junction
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit, Packer
+from teewright.pressure.case import WindowCase
 from teewright.pressure.host import Ground
+from teewright.pressure.limits import PipeWall
 from teewright.pressure.values import PressureWindow
-from teewright.pressure.window import inflation_window, pressure_on_fabric
+from teewright.pressure.window import pressure_on_fabric, window_of
 from teewright.resin.uptake import stretched_thickness, thickness_at
 from teewright.units import BAR, MM
 
@@ -94,7 +96,7 @@ def _window(inputs: Inputs, packer: Packer, kit: Kit) -> PressureWindow:
         soil_weight=rules.soil_weight,
         soil_weight_saturated=rules.soil_weight_saturated,
     )
-    return inflation_window(
+    case = WindowCase(
         main_diameter=inputs.lined_diameter,
         branch_diameter=inputs.branch_diameter.value,
         fabric=kit.fabric,
@@ -103,6 +105,33 @@ def _window(inputs: Inputs, packer: Packer, kit: Kit) -> PressureWindow:
         ground=ground,
         liner_pressure=rules.liner_pressure,
         margin=rules.pressure_margin,
+        packer_temperature=_skin(packer, inputs),
+        derating=packer.derating,
+        host_wall=_host_wall(inputs),
+    )
+    return window_of(case)
+
+
+def _skin(packer: Packer, inputs: Inputs) -> float | None:
+    """Temperature of the packer's skin before the resin heats it.
+
+    Below the first point of a derating no rating is told, and cold does no harm.
+    """
+    if not packer.derating:
+        return None
+    return max(inputs.air.value, inputs.pipe.value, packer.derating[0][0])
+
+
+def _host_wall(inputs: Inputs) -> PipeWall | None:
+    """Ring of a host that is known to be sound, where its wall and what it may bear are told."""
+    if inputs.cracked is not False or None in (inputs.host_thickness, inputs.host_strength):
+        return None
+    return PipeWall(
+        diameter=inputs.host_diameter.value,
+        wall=inputs.host_thickness or 0.0,
+        strength=inputs.host_strength or 0.0,
+        safety=1.0,
+        source="site, safety taken off already",
     )
 
 

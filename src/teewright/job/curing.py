@@ -13,11 +13,13 @@ from teewright.heat.situation import Situation
 from teewright.heat.values import Forecast
 from teewright.heat.wall import COLLAR, HOLD, usual_wall
 from teewright.job.resolve import Inputs
-from teewright.kit.values import Kit, Resin
+from teewright.kit.values import Kit, Packer, Resin
 from teewright.numerics.draws import even_normals
+from teewright.pressure.limits import rating_share
 from teewright.resin.cure_fit import CureFit
 from teewright.resin.path import steady
 from teewright.resin.values import CureTimes
+from teewright.units import BAR, celsius
 
 POT = 0.1
 """Mass in which data sheets measure working times [kg]; common practice, no source."""
@@ -107,6 +109,39 @@ def _situation(
         wall=wall,
         spare_share=shifts.spare_share,
         hold=HOLD,
+    )
+
+
+def packer_findings(
+    connection_id: str, found: Forecast | None, packer: Packer, pressure: float | None
+) -> tuple[Finding, ...]:
+    """A packer that is not rated for its pressure once the curing resin has heated it.
+
+    Args:
+        connection_id: Connection.
+        found: Its cure.
+        packer: The packer used.
+        pressure: That it is set to [Pa].
+    """
+    if found is None or pressure is None or not packer.derating:
+        return ()
+    first, last = packer.derating[0][0], packer.derating[-1][0]
+    if found.peak > last:
+        said = f"no rating is told above {celsius(last):.0f} °C"
+    else:
+        rated = packer.rating * rating_share(packer.derating, max(found.peak, first))
+        if rated >= pressure:
+            return ()
+        said = f"it is rated {rated / BAR:.2f} bar there, less than the {pressure / BAR:.2f} set"
+    return (
+        Finding(
+            FindingKind.DOUBT,
+            "packer-too-hot",
+            f"the resin heats packer {packer.name} to {celsius(found.peak):.0f} °C, and {said}: "
+            "a slower resin, less of it, or a packer that stands more heat would help",
+            value=f"{celsius(found.peak):.0f} °C",
+            subject=connection_id,
+        ),
     )
 
 

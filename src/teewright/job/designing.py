@@ -19,7 +19,7 @@ from teewright.job.collars import (
     one_by_one,
     reasons_of,
 )
-from teewright.job.curing import cure_findings
+from teewright.job.curing import cure_findings, packer_findings
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
 from teewright.job.resolve import assumed_findings, resolve, rows
@@ -83,6 +83,7 @@ def design_job(
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
             *(f for n, d in designs.items() for f in cure_findings(n, d.forecast)),
+            *(f for n, d in designs.items() for f in _too_hot(n, d, begun[n])),
             *neighbour_findings(survey, kit, kept, branches),
             *(left_out() if kept else ()),
         ),
@@ -146,6 +147,10 @@ def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
 
 def _refused(connection_id: str, reasons: tuple[str, ...]) -> Finding:
     return Finding(FindingKind.REFUSED, "no-collar", " ".join(reasons), subject=connection_id)
+
+
+def _too_hot(name: str, design: Design, begun: Begun) -> tuple[Finding, ...]:
+    return packer_findings(name, design.forecast, begun.packers[0], design.pressure.set)
 
 
 def _thin(design: Design) -> Iterable[Finding]:

@@ -49,6 +49,8 @@ class Inputs:
         air: Temperature of the resin when mixed [K].
         pipe: Temperature of the main's wall [K].
         cracked: Whether the host is cracked; None where not known.
+        host_thickness: Wall of the host that is still there [m], or None where not known.
+        host_strength: Tension that its ring is allowed [Pa], or None where not known.
     """
 
     host_diameter: Given
@@ -63,6 +65,8 @@ class Inputs:
     air: Given
     pipe: Given
     cracked: bool | None
+    host_thickness: float | None = None
+    host_strength: float | None = None
 
     @property
     def lined_diameter(self) -> float:
@@ -145,6 +149,8 @@ def resolve(survey: Survey, site: Site, connection: Connection) -> Inputs:
         air=_given(weather.air if known_weather else None, weather.source, defaults.air),
         pipe=_given(weather.pipe if known_weather else None, weather.source, defaults.pipe),
         cracked=declared.host_cracked,
+        host_thickness=declared.host_thickness,
+        host_strength=declared.host_strength,
     )
 
 

@@ -99,3 +99,30 @@ def test_a_liner_that_fills_the_pipe_is_named() -> None:
     thick = replace(inputs, liner_thickness=replace(inputs.liner_thickness, value=0.12))
     with pytest.raises(CannotBeMadeError, match="leaves no bore in a host of 200 mm"):
         begin("X", thick, world.kit())
+
+
+def test_a_packer_derated_by_the_warmth_of_the_day_stands_less(kit: Kit) -> None:
+    survey, site = world.survey(), world.site()
+    inputs = resolve(survey, site, survey.connections[0])
+    warm = inputs.air.value
+    packers = tuple(
+        replace(p, rating=1.2e5, derating=((warm - 10.0, 1.0), (warm + 10.0, 0.8)))
+        for p in kit.packers
+    )
+    found = begin("X", inputs, replace(kit, packers=packers)).window
+    assert found.high == pytest.approx(0.9 * 1.2e5)
+    cold = tuple(replace(p, derating=((warm + 20.0, 1.0), (warm + 40.0, 0.5))) for p in packers)
+    assert begin("X", inputs, replace(kit, packers=cold)).window.high == pytest.approx(1.2e5)
+
+
+def test_the_ring_of_a_sound_host_limits_where_its_wall_is_told(kit: Kit) -> None:
+    survey, site = world.survey(), world.site()
+    inputs = replace(resolve(survey, site, survey.connections[0]), cracked=False)
+    known = replace(inputs, host_thickness=0.004, host_strength=3e6)
+    a = inputs.host_diameter.value / 2.0
+    b = a + 0.004
+    ring = 3e6 * (b**2 - a**2) / (b**2 + a**2)  # Lamé, greatest tension at the inner face
+    assert begin("X", known, kit).window.high == pytest.approx(ring)
+    assert begin("X", inputs, kit).window.high > ring
+    cracked = replace(known, cracked=True)
+    assert begin("X", cracked, kit).window.high != pytest.approx(ring)

@@ -7,7 +7,7 @@ import pytest
 
 from teewright.findings import FindingKind
 from teewright.heat.values import Forecast
-from teewright.job.curing import cure_findings, forecast
+from teewright.job.curing import cure_findings, forecast, packer_findings
 from teewright.job.resolve import resolve
 from teewright.kit.values import Kit
 from teewright.resin.times import cure_times
@@ -87,3 +87,20 @@ def test_a_release_less_sure_than_wanted_is_told() -> None:
     assert finding.kind is FindingKind.DOUBT
     assert "80 % of the cases" in finding.text
     assert finding.subject == "T1/1"
+
+
+def test_a_packer_not_rated_for_the_heat_of_the_resin_is_told() -> None:
+    one = found()
+    packer = replace(
+        world.kit().packers[0], rating=2e5, derating=((270.0, 1.0), (300.0, 1.0), (350.0, 0.5))
+    )
+    hot = replace(one, peak=325.0)  # half-way down: three quarters of 2 bar
+    assert packer_findings("T1/1", hot, packer, 1.4e5) == ()
+    (finding,) = packer_findings("T1/1", hot, packer, 1.6e5)
+    assert "rated 1.50 bar" in finding.text
+    (finding,) = packer_findings("T1/1", replace(one, peak=360.0), packer, 1e5)
+    assert "above 77 °C" in finding.text
+    assert (
+        packer_findings("T1/1", replace(one, peak=360.0), replace(packer, derating=()), 1e5) == ()
+    )
+    assert packer_findings("T1/1", None, packer, 1e5) == ()
