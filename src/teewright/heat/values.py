@@ -41,3 +41,31 @@ class Forecast:
     notes: tuple[str, ...]
     assumed: tuple[str, ...]
     trace: tuple[TraceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayWindow:
+    """Deadlines at other temperatures than the day's, for one collar. Times count from mixing.
+
+    Attributes:
+        air: Steady temperatures of the air, ascending [K].
+        packs: Temperatures of the packs when mixed, ascending [K].
+        latest: Latest inflation, one row a pack temperature, one value an air temperature [s].
+        release: Earliest release, likewise [s]; infinite where the batch gels before the
+            planned inflation or is not firm within the longest hold.
+        today: Temperature of the air that the job is planned for [K].
+        planned: When the packer is taken to be at pressure [s].
+        thickness: Of the collar [m].
+        main_diameter: Inside the liner [m].
+        ground: Temperature of the ground, the same throughout [K].
+    """
+
+    air: tuple[float, ...]
+    packs: tuple[float, ...]
+    latest: tuple[tuple[float, ...], ...]
+    release: tuple[tuple[float, ...], ...]
+    today: float
+    planned: float
+    thickness: float
+    main_diameter: float
+    ground: float

@@ -3,20 +3,23 @@
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
+
 from teewright.errors import ConvergenceError, InputError
 from teewright.findings import Finding, FindingKind
-from teewright.heat.answers import Answers, answer
+from teewright.heat.answers import Answers, answer, what_if
 from teewright.heat.batch import Pack, Spread
 from teewright.heat.forecast import forecast_of
 from teewright.heat.sheet import fit_pot_sheet, usual_pot
 from teewright.heat.situation import Situation
-from teewright.heat.values import Forecast
+from teewright.heat.values import DayWindow, Forecast
 from teewright.heat.wall import COLLAR, HOLD, usual_wall
 from teewright.job.resolve import Inputs
 from teewright.kit.values import Kit, Packer, Resin
 from teewright.numerics.draws import even_normals
 from teewright.pressure.limits import rating_share
 from teewright.resin.cure_fit import CureFit
+from teewright.resin.kinetics import FloatArray
 from teewright.resin.path import steady
 from teewright.resin.values import CureTimes
 from teewright.units import BAR, celsius
@@ -26,6 +29,8 @@ POT = 0.1
 DOUBLINGS = 6
 """2^6 - 1 cases: their 95 % is the fourth last."""
 UNKNOWNS = 4
+AIRS, PACKS = 13, 3
+"""Temperatures of the air and of the packs in the window of the day."""
 
 
 def forecast(
@@ -57,6 +62,50 @@ def forecast(
     found = _answered(kit.resin, situation)
     wanted = kit.rules.release_chance
     return forecast_of(found, fit, situation, told=cure.release_time, wanted=wanted)
+
+
+def day_window(
+    inputs: Inputs, kit: Kit, cure: CureTimes, *, thickness: float, ground: float
+) -> DayWindow | None:
+    """Deadlines of one collar over all temperatures of the data sheet.
+
+    Args:
+        inputs: Of the connection.
+        kit: What the contractor has.
+        cure: Times of the data sheet.
+        thickness: Of the collar in place [m].
+        ground: Of ground and groundwater round the pipe [K].
+
+    Returns:
+        The window; None where the heat of reaction is not known or no law fits the sheet.
+    """
+    if kit.resin.heat <= 0.0:
+        return None
+    try:
+        fit = fit_of(kit.resin)
+    except (ConvergenceError, InputError):
+        return None
+    air = np.linspace(*fit.kinetics.valid, AIRS)
+    packs = np.linspace(*fit.kinetics.valid, PACKS)
+    today = inputs.air.value
+    situation = _situation(inputs, kit, cure, thickness=thickness, mixed=today, ground=ground)
+    grid = what_if(fit, situation, air=air, mixed=packs)
+    return DayWindow(
+        air=tuple(air.tolist()),
+        packs=tuple(packs.tolist()),
+        latest=_rows(grid.latest),
+        release=_rows(grid.release),
+        today=today,
+        planned=situation.inflation,
+        thickness=thickness,
+        main_diameter=inputs.lined_diameter,
+        ground=ground,
+    )
+
+
+def _rows(table: FloatArray) -> tuple[tuple[float, ...], ...]:
+    """One row a pack temperature."""
+    return tuple(tuple(row) for row in table.T.tolist())
 
 
 @lru_cache(maxsize=16)

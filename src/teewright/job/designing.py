@@ -1,6 +1,6 @@
 """Step: everything that is made and set for each connection that is to be sealed."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from teewright.assess.values import Assessment, Need
@@ -9,6 +9,7 @@ from teewright.collar.making import Made
 from teewright.collar.order import Effort
 from teewright.errors import CannotBeMadeError
 from teewright.findings import Finding, FindingKind
+from teewright.heat.values import DayWindow
 from teewright.job.beginning import Begun, begin
 from teewright.job.cautions import cautions
 from teewright.job.collars import (
@@ -19,10 +20,10 @@ from teewright.job.collars import (
     one_by_one,
     reasons_of,
 )
-from teewright.job.curing import cure_findings, packer_findings
+from teewright.job.curing import cure_findings, day_window, packer_findings
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
-from teewright.job.resolve import assumed_findings, resolve, rows
+from teewright.job.resolve import Inputs, assumed_findings, resolve, rows
 from teewright.job.settings import Settings, settings
 from teewright.job.values import Design, Designs, Refusal
 from teewright.kit.values import Kit
@@ -89,7 +90,21 @@ def design_job(
         ),
         maps=made.maps_of(designs, kept),
         families=made.families,
+        day=_day(kept, resolved, kit, site),
     )
+
+
+def _day(
+    designs: Sequence[Design], resolved: Mapping[str, Inputs], kit: Kit, site: Site
+) -> DayWindow | None:
+    """The window of the collar that is hard last."""
+    cured = [d for d in designs if d.forecast is not None]
+    if not cured:
+        return None
+    slowest = max(cured, key=lambda d: d.forecast.release[1] if d.forecast else 0.0)
+    inputs, weather = resolved[slowest.connection_id], site.weather
+    ground = weather.ground if weather and weather.ground is not None else inputs.pipe.value
+    return day_window(inputs, kit, slowest.cure, thickness=slowest.wall.provided, ground=ground)
 
 
 def _silent(_: str) -> None:

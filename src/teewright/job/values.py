@@ -6,7 +6,7 @@ from teewright.assess.values import Assessment
 from teewright.collar.families import Family
 from teewright.collar.values import Collar, CollarMap
 from teewright.findings import Finding
-from teewright.heat.values import Forecast
+from teewright.heat.values import DayWindow, Forecast
 from teewright.hydraulics.values import BypassCheck
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit
@@ -84,6 +84,7 @@ class Designs:
         findings: Assumptions made.
         maps: (pattern, picture of its formed collar) of each pattern in use.
         families: Number of patterns against the margin that they leave.
+        day: Deadlines at other temperatures, of the collar that is hard last.
     """
 
     designs: tuple[Design, ...]
@@ -91,6 +92,7 @@ class Designs:
     findings: tuple[Finding, ...]
     maps: tuple[tuple[str, CollarMap], ...] = ()
     families: tuple[Family, ...] = ()
+    day: DayWindow | None = None
 
     def of(self, connection_id: str) -> Design | None:
         """The design for a connection, or None."""

@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
 from teewright.findings import FindingKind
 from teewright.heat.values import Forecast
-from teewright.job.curing import cure_findings, forecast, packer_findings
+from teewright.job.curing import cure_findings, day_window, forecast, packer_findings
 from teewright.job.resolve import resolve
 from teewright.kit.values import Kit
 from teewright.resin.times import cure_times
@@ -104,3 +105,30 @@ def test_a_packer_not_rated_for_the_heat_of_the_resin_is_told() -> None:
         packer_findings("T1/1", replace(one, peak=360.0), replace(packer, derating=()), 1e5) == ()
     )
     assert packer_findings("T1/1", None, packer, 1e5) == ()
+
+
+def test_the_window_of_the_day_covers_the_data_sheet_and_falls_with_the_heat() -> None:
+    survey, site = world.survey(), world.site()
+    inputs, kit = resolve(survey, site, survey.connections[0]), world.kit()
+    cure = cure_times(
+        kit.resin,
+        mix_temperature=inputs.air.value,
+        cure_temperature=inputs.pipe.value,
+        spare_share=kit.shifts.spare_share,
+    )
+    day = day_window(inputs, kit, cure, thickness=COLLAR, ground=inputs.pipe.value)
+    assert day is not None
+    assert (day.air[0], day.air[-1]) == (
+        kit.resin.working_time[0][0], kit.resin.working_time[-1][0],
+    )  # fmt: skip
+    for row in day.latest:
+        assert list(row) == sorted(row, reverse=True)
+    for colder, warmer in pairwise(day.latest):
+        assert all(a >= b for a, b in zip(colder, warmer, strict=True))
+    assert all(
+        r > t
+        for a, b in zip(day.latest, day.release, strict=True)
+        for t, r in zip(a, b, strict=True)
+    )
+    unknown = replace(kit, resins=tuple(replace(r, heat=0.0) for r in kit.resins))
+    assert day_window(inputs, unknown, cure, thickness=COLLAR, ground=inputs.pipe.value) is None
