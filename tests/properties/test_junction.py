@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from junction_shapes import meshed
@@ -104,6 +104,7 @@ def test_a_mirrored_junction_has_the_mirrored_field(surface: Skin, seed: int) ->
 
 @settings(max_examples=40, deadline=None)
 @given(skins(), st.integers(0, 2**32 - 1))
+@example(Skin(Junction(0.25, 0.25, math.pi / 6.0, 0.0, 0.0, 0.046875, 0.0), 0.00390625), 934)
 def test_the_gap_never_changes_faster_than_the_place(surface: Skin, seed: int) -> None:
     """A distance has slope 1 at most, everywhere and across all its cases."""
     points = near(surface, seed)

@@ -29,22 +29,52 @@ _HALVINGS = 60
 
 
 @_compiled
+def _ellipse_axes(numbers: Any, y: float, z: float) -> Any:
+    """A point along the short and the long axis of the ellipse."""
+    ca, sa = numbers[AXIS_COSINE], numbers[AXIS_SINE]
+    return z * ca + y * sa, y * ca - z * sa
+
+
+@_compiled
 def _ellipse_foot(numbers: Any, y: float, z: float) -> Any:
     """Distance inside an ellipse, and the sine and cosine of its outward normal from z."""
     b, c = numbers[SHORT], numbers[LONG]
+    u, v = _ellipse_axes(numbers, y, z)
+    deep = c * c - b * b
+    if abs(u) * b < deep and abs(v) * c < deep:
+        # the ends of the long axis are feet too, but the farthest: start from the foot of the
+        # like point on that axis
+        q = v * c / deep
+        return _foot_from(numbers, u, v, math.copysign(math.sqrt(1.0 - q * q), u), q)
+    return _foot_from(numbers, u, v, u * c, v * b)
+
+
+@_compiled
+def _ellipse_across(numbers: Any, y: float, z: float) -> Any:
+    """As `_ellipse_foot`, to the other side of the long axis; infinite where no foot is there."""
+    b, c = numbers[SHORT], numbers[LONG]
+    u, v = _ellipse_axes(numbers, y, z)
+    deep = c * c - b * b
+    if abs(u) * b < deep and abs(v) * c < deep:
+        q = v * c / deep
+        return _foot_from(numbers, u, v, -math.copysign(math.sqrt(1.0 - q * q), u), q)
+    return math.inf, 0.0, 0.0
+
+
+@_compiled
+def _foot_from(numbers: Any, u: float, v: float, p: float, q: float) -> Any:
+    """The foot of a point from a start on the ellipse, told by its parameter's direction."""
+    b, c = numbers[SHORT], numbers[LONG]
     ca, sa = numbers[AXIS_COSINE], numbers[AXIS_SINE]
-    # u along the short axis, v along the long one
-    u, v = z * ca + y * sa, y * ca - z * sa
-    p, q = u * c, v * b
     size = math.sqrt(p * p + q * q) + _TINY
     p, q = p / size, q / size
-    for _ in range(20):
+    for _ in range(80):
         # Newton on (point - foot) . tangent = 0 in the ellipse's own parameter
         eu, ev = b * p, c * q
         tu, tv = -b * q, c * p
         du, dv = u - eu, v - ev
         slope = du * eu + dv * ev + tu * tu + tv * tv
-        if slope <= 0.25 * b * b:
+        if slope <= 1e-3 * b * b:  # flat, or bent the wrong way: downhill all the same
             slope = 0.25 * b * b + tu * tu + tv * tv
         step = (du * tu + dv * tv) / slope
         if abs(step) > 0.5:
@@ -259,6 +289,11 @@ def _near_branch(
     if on_branch:
         return branch - numbers[LEVEL], -across * st, -side, across * ct, hint
     size, ux, uy, uz, phi = _to_rim(numbers, table, x, y, z, hint)
+    if numbers[KIND] != ROUND and main > 0.0:
+        # deep in an oval main the wall across may be nearer than the edge
+        far, fy, fz = _ellipse_across(numbers, y, z)
+        if fz <= 0.0 and far + numbers[FILLET] < size:
+            return far + numbers[FILLET] - numbers[LEVEL], 0.0, -fy, -fz, phi
     return size - numbers[LEVEL], ux, uy, uz, phi
 
 

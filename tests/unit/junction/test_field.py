@@ -216,3 +216,14 @@ def test_the_compiled_function_is_what_the_arrays_use() -> None:
     found = distance(field.numbers, field.table, x, y, z, math.nan)
     assert found[0] == gap[0]
     assert found[1:4] == tuple(normal[0])
+
+
+def test_deep_in_an_oval_main_the_wall_across_the_opening_counts() -> None:
+    """Near the axis under a wide opening, whose rim is farther than the wall below."""
+    junction = Junction(0.25, 0.25, math.pi / 6.0, 0.0, ovality=0.046875)
+    field = field_of(Skin(junction, 0.0))
+    along = np.linspace(0.0, 0.3, 30)
+    gap, normal = distances(field, np.column_stack([along, 0.0 * along, 0.0008 + 0.0 * along]))
+    short = 0.125 * (1.0 - 0.046875)
+    assert np.all(gap <= short + 0.0008 + 1e-12)
+    assert np.all(np.abs(np.linalg.norm(normal, axis=1) - 1.0) < 1e-12)
