@@ -1,5 +1,6 @@
 """Stored results: the frozen values of the rooms as JSON text, and back."""
 
+import json
 from typing import Any, TypeVar
 
 from teewright.errors import FileFormatError
@@ -21,9 +22,14 @@ def _adapter(kind: type[Any]) -> Any:
 
 
 def dump(value: object) -> str:
-    """A frozen value as JSON text, SI units, names as in the code."""
-    text: bytes = _adapter(type(value)).dump_json(value)
-    return text.decode("utf-8")
+    """A frozen value as JSON text, SI units, names as in the code.
+
+    A number without end or that is none is kept as such, as `load` reads it: a wall that never
+    gets hard has no release.
+    """
+    from pydantic_core import to_json  # noqa: PLC0415 -- as above
+
+    return to_json(value, inf_nan_mode="constants").decode("utf-8")
 
 
 def load(text: str, kind: type[Value], *, file: str = "") -> Value:
@@ -52,5 +58,8 @@ def load(text: str, kind: type[Value], *, file: str = "") -> Value:
 
 
 def plain(value: object) -> Any:
-    """A frozen value as plain dictionaries and lists, for `json.dump`."""
-    return _adapter(type(value)).dump_python(value, mode="json")
+    """A frozen value as plain dictionaries and lists, for `json.dump`.
+
+    JSON has no number without end: other programs read null where there is none.
+    """
+    return json.loads(_adapter(type(value)).dump_json(value))
