@@ -122,7 +122,7 @@ def handling_case(part: Part, wall: CuredWall) -> Case:
 def least_case(rules: Rules) -> Case:
     """The least wall, whatever the loads."""
     source = "design rules; ISO 11296-4 has 3 mm, value from memory"
-    return Case(MINIMUM, "t_min", rules.least, None, "", source)
+    return Case(MINIMUM, "t_min", rules.least, None, "as set, whatever the loads", source)
 
 
 def beside_cases(part: Part, wall: CuredWall, rules: Rules, pressure: float) -> tuple[Case, ...]:

@@ -22,18 +22,10 @@ __all__ = [
     "BUCKLING",
     "LEAST",
     "MINIMUM",
-    "NOT_MODELLED",
     "SPAN",
     "CuredWall",
     "wall_check",
 ]
-
-NOT_MODELLED = (
-    "The wall is checked for steady groundwater on the main: soil and traffic are not counted.",
-    "The saddle, where the fabric is stretched and thinned most, is not checked by itself.",
-    "A tight fit is taken for granted: a gap behind the collar weakens it against buckling.",
-)
-"""What the check leaves out, one sentence each."""
 
 TEXTBOOK = "clause from memory; equation as in Najafi 2010, pp. 79-80"
 

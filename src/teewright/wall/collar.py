@@ -1,4 +1,8 @@
-"""Whether the whole collar stands: main, branch and the opening between them.
+"""Whether the whole collar stands: what lies in the main, and what lies in the branch.
+
+The opening between them stays open: there the collar turns from the one into the other, and no
+plate spans it. What a flat plate over it would need is told beside: it binds only where the
+branch is closed off.
 
 For review by a qualified engineer under the local code.
 """
@@ -13,8 +17,8 @@ NOT_COUNTED = (
     "The wall is checked under steady loads: quick surges, frost and settlement are not counted.",
     "A tight fit is taken for granted: a gap behind the collar weakens it against buckling.",
     "Creep is counted by the shares left in the long term alone.",
-    "At the opening the bond to the liner holds the rim of the plate: it is not checked here.",
-    "Pressure from inside is counted at the opening alone: main and branch are gravity pipes.",
+    "The rounded edge, where the collar turns into the branch, is not checked by itself.",
+    "Pressure from inside is not counted: main and branch are gravity pipes.",
 )
 """What the checks leave out, one sentence each."""
 
@@ -26,7 +30,7 @@ def collar_wall(case: CollarCase) -> CollarWall:
         case: The collar and all that presses on it.
 
     Returns:
-        The checks of main, branch and opening, and the part that is used most.
+        The checks of main and branch, the part that is used most, and the opening beside.
 
     Raises:
         InputError: Two parts bear one name.
@@ -42,17 +46,20 @@ def collar_wall(case: CollarCase) -> CollarWall:
     parts = (
         part_check(case.main, case.wall, case.rules),
         part_check(case.branch, case.wall, case.rules),
-        opening_check(case.opening, case.main.diameter, case.wall, case.rules),
     )
+    beside = opening_check(case.opening, case.main.diameter, case.wall, case.rules)
+    shared = property_rows(case.wall, case.rules)
     worst = max(parts, key=lambda part: part.utilisation)
     return CollarWall(
         parts=parts,
+        beside=beside,
         utilisation=worst.utilisation,
         governing_part=worst.name,
         governing=worst.governing,
-        notes=(*(note for part in parts for note in part.notes), f"Wall: {REVIEW}."),
-        trace=(
-            *property_rows(case.wall, case.rules),
-            *(row for part in parts for row in part.trace),
+        notes=(
+            *(note for part in (*parts, beside) for note in part.notes),
+            f"Wall: {REVIEW}.",
         ),
+        shared=shared,
+        trace=(*shared, *(row for part in (*parts, beside) for row in part.trace)),
     )

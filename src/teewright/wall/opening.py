@@ -1,16 +1,17 @@
-"""What the collar bears at the cut opening and its crotch.
+"""What a plate over the cut opening would need: a bound for a branch that is closed off.
 
-For review by a qualified engineer under the local code. No standard designs this place. The
-collar is taken as a flat round plate, clamped at its rim, that spans the larger axis of the
-ellipse which the branch cuts out of the main. That is a cautious assumption: the curvature of
-main and branch and the open bore, on which no water presses from one side, are not counted.
+For review by a qualified engineer under the local code. No standard designs this place. An open
+branch has no plate there: the collar turns into it, and the bore is open to both sides. Where
+the branch is closed off a lid is taken as a flat round plate, clamped at its rim, that spans
+the larger axis of the ellipse which the branch cuts out of the main. That is a cautious
+assumption: its curvature is not counted.
 """
 
 from teewright.numerics.limits import within
 from teewright.units import MM, hydrostatic
 from teewright.wall.cases import least_case
 from teewright.wall.f1216 import SAFETY, widest_plate
-from teewright.wall.parts import CHECK, HEAD, PROVIDED, check_shares, shortfall, water_pressure
+from teewright.wall.parts import CHECK, HEAD, PROVIDED, check_shares, water_pressure
 from teewright.wall.plates import (
     clamped_circle_pressure,
     clamped_circle_thickness,
@@ -66,10 +67,7 @@ def opening_check(
         governing=worst.name,
         cases=cases,
         beside=beside,
-        notes=(
-            *shortfall(NAME, worst.needed, opening.provided),
-            *_notes(axes[0], flat, main_diameter),
-        ),
+        notes=(*_notes(axes[0], worst.needed, flat, main_diameter),),
         trace=(
             *opening_rows(opening, axes, pressures, flat),
             *case_rows(NAME, cases, beside),
@@ -104,14 +102,15 @@ def _beside(
             "d_2/2 {6 P N / [σ_L (3 + 2 s + 3 s²)]}^½, s = (d_2/d_1)²",
             THEORY,
         ),
-        Case(LOOSE, "t_s", loose, None, "d_1/2 [3 (3 + ν) P N / (8 σ_L)]^½", THEORY),
+        Case(LOOSE, "t_loose", loose, None, "d_1/2 [3 (3 + ν) P N / (8 σ_L)]^½", THEORY),
     )
 
 
-def _notes(span: float, flat: float, main_diameter: float) -> list[str]:
+def _notes(span: float, needed: float, flat: float, main_diameter: float) -> list[str]:
     taken = (
-        f"The opening is checked as a flat clamped plate of {span / MM:.0f} mm, the larger axis "
-        "of the cut: a cautious assumption, as no standard designs this place."
+        f"A closed-off branch alone would be a flat clamped plate of {span / MM:.0f} mm, the "
+        f"larger axis of the cut, that needs {needed / MM:.2f} mm: a cautious assumption, as no "
+        "standard designs this place. Over an open branch there is no such plate."
     )
     wide = (
         f"F1216 takes a hole as a plate up to {flat / MM:.0f} mm in this main: at the opening "

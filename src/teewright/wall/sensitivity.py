@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from teewright.errors import InputError, UnknownNameError
+from teewright.wall.answers import Bar, Tornado
 from teewright.wall.collar import collar_wall
 from teewright.wall.values import CollarCase
 
@@ -27,62 +28,6 @@ class Declared:
     low: float
     high: float
     evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """One bar of the chart.
-
-    Attributes:
-        key: A key of `INPUTS`.
-        name: Plain name.
-        shown_in: Unit in which the ends are shown, a key of `teewright.units.SHOWN`.
-        low: Lower end of the input [SI].
-        nominal: As checked [SI].
-        high: Upper end of the input [SI].
-        at_low: Utilisation at the lower end [-].
-        at_high: Utilisation at the upper end [-].
-        governing_low: Part and case that govern at the lower end.
-        governing_high: Part and case that govern at the upper end.
-        evidence: Where the range comes from.
-    """
-
-    key: str
-    name: str
-    shown_in: str
-    low: float
-    nominal: float
-    high: float
-    at_low: float
-    at_high: float
-    governing_low: str
-    governing_high: str
-    evidence: str
-
-    @property
-    def swing(self) -> float:
-        """Length of the bar, the difference of both utilisations [-]."""
-        return abs(self.at_high - self.at_low)
-
-    @property
-    def worst(self) -> float:
-        """The greater of both utilisations [-]."""
-        return max(self.at_low, self.at_high)
-
-
-@dataclass(frozen=True, slots=True)
-class Tornado:
-    """Bars of all declared inputs.
-
-    Attributes:
-        part: Part whose utilisation is told, or `""` for that of the whole collar.
-        utilisation: As checked [-].
-        bars: Longest first.
-    """
-
-    part: str
-    utilisation: float
-    bars: tuple[Bar, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +76,7 @@ def _judged(case: CollarCase, part: str) -> tuple[float, str]:
     found = collar_wall(case)
     if not part:
         return found.utilisation, f"{found.governing_part}: {found.governing}"
-    by_name = {check.name: check for check in found.parts}
+    by_name = {check.name: check for check in (*found.parts, found.beside)}
     if part not in by_name:
         raise UnknownNameError(
             "is no part of the collar", field="part", value=part, allowed=", ".join(by_name)

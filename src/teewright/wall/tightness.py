@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from teewright.errors import InputError
 from teewright.numerics.limits import within
 from teewright.trace import Origin, TraceRow
+from teewright.wall.answers import TightCheck
 from teewright.wall.values import REVIEW
 
 LENGTH = (1e-3, 5.0)
@@ -33,23 +34,6 @@ class TightLength:
     provided: float
     needed: float
     evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class TightCheck:
-    """Whether every way is long enough.
-
-    Attributes:
-        utilisation: Greatest needed / provided, > 1 is not enough [-].
-        governing: The place where it is greatest.
-        notes: What the engineer must weigh, one sentence each.
-        trace: Numbers in checking order.
-    """
-
-    utilisation: float
-    governing: str
-    notes: tuple[str, ...]
-    trace: tuple[TraceRow, ...]
 
 
 def tight_check(lengths: tuple[TightLength, ...], head: float) -> TightCheck:

@@ -192,20 +192,30 @@ class CollarWall:
     """Whether the whole collar stands, for review by a qualified engineer under the local code.
 
     Attributes:
-        parts: Main, branch and opening, in this order.
+        parts: Main and branch, in this order.
+        beside: A flat plate over the opening: a bound for a branch that is closed off, which
+            does not govern an open one.
         utilisation: Greatest of the parts, > 1 is not enough [-].
         governing_part: Part with the greatest utilisation.
         governing: Its governing case.
         notes: Of all parts, each with its part's name, and the call for review.
-        trace: Numbers of all parts in checking order.
+        shared: Numbers that all parts share.
+        trace: These, then those of the parts and of the opening, in checking order.
     """
 
     parts: tuple[PartCheck, ...]
+    beside: PartCheck
     utilisation: float
     governing_part: str
     governing: str
     notes: tuple[str, ...]
+    shared: tuple[TraceRow, ...]
     trace: tuple[TraceRow, ...]
+
+    @property
+    def worst(self) -> PartCheck:
+        """The part that governs."""
+        return next(part for part in self.parts if part.name == self.governing_part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,12 +73,22 @@ def test_what_cannot_be_is_refused() -> None:
 
 def test_the_whole_collar_tells_its_worst_part_and_asks_for_review() -> None:
     found = collar_wall(CASE)
-    assert [part.name for part in found.parts] == ["main", "branch", "opening"]
+    assert [part.name for part in found.parts] == ["main", "branch"]
     assert found.utilisation == max(part.utilisation for part in found.parts)
+    assert found.worst is found.parts[0]
     assert found.governing_part == "main"
     assert found.notes[-1] == "Wall: for review by a qualified engineer under the local code."
+
+
+def test_a_plate_over_an_open_branch_does_not_govern() -> None:
     slanting = replace(CASE, opening=replace(OPENING, angle=math.radians(45.0)))
-    assert collar_wall(slanting).governing_part == "opening"
+    found = collar_wall(slanting)
+    assert found.beside.utilisation > 1.0 > found.utilisation
+    assert found.governing_part == "main"
+    told = [note for note in found.notes if "closed-off branch" in note]
+    assert len(told) == 1
+    assert f"needs {1e3 * found.beside.required:.2f} mm" in told[0]
+    assert not any("opening's wall" in note for note in found.notes)
 
 
 def test_rows_of_each_part_bear_its_name() -> None:
