@@ -190,8 +190,8 @@ def designs_table(console: Console, designs: Designs) -> None:
                     number(d.pressure.set, BAR),
                     f"{math.floor(d.cure.latest_inflation / MINUTE)}",
                     f"{math.ceil(d.cure.release_time / MINUTE)}",
-                    number(d.wall.provided, MM),
-                    number(d.wall.required, MM),
+                    number(d.governing_wall.provided, MM),
+                    number(d.governing_wall.required, MM),
                 )
                 for d in designs.designs
             ),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from teewright.hydraulics.values import blocked_hours
 from teewright.job.values import Design, Job
 from teewright.trace import TraceRow
 from teewright.units import BAR, LITRE, MINUTE, MM, SHOWN
@@ -131,14 +132,15 @@ def _shape(d: Design) -> tuple[Cell, ...]:
 
 
 def _settings(d: Design) -> tuple[Cell, ...]:
-    r, p, w = d.resin, d.pressure, d.wall
+    r, p, w = d.resin, d.pressure, d.governing_wall
     return (
         r.volume / LITRE, r.mass, r.mass_a, r.mass_b, r.packs, r.left_over,
         math.floor(d.cure.latest_inflation / MINUTE + 1e-9),
         math.ceil(d.cure.release_time / MINUTE - 1e-9),
         p.low / BAR, _scaled(p.set, BAR), p.high / BAR, p.high_governs,
-        w.required / MM, w.provided / MM, w.utilisation, w.governing, d.head,
-        d.bypass.capacity / LITRE, ", ".join(str(h) for h in d.bypass.allowed_hours),
+        w.required / MM, w.provided / MM, w.utilisation, d.wall_governs, d.head,
+        d.bypass.capacity / LITRE,
+        ", ".join(str(h) for h in blocked_hours(d.bypass, d.flow)),
         ", ".join(d.packers),
     )  # fmt: skip
 
@@ -274,11 +276,21 @@ def events(job: Job) -> Listed:
     return Listed("events", columns, rows)
 
 
+def _beside(d: Design) -> Iterator[tuple[str, tuple[TraceRow, ...]]]:
+    if d.walls is not None:
+        yield "wall, branch", d.walls.parts[1].trace
+        yield "wall, closed-off branch", d.walls.beside.trace
+    if d.tight is not None:
+        yield "tight length", d.tight.trace
+
+
 def _traced(d: Design) -> Iterator[tuple[str, TraceRow]]:
     parts = (
         ("connection", d.trace), ("collar", d.collar.trace), ("resin", d.resin.trace),
         ("times", d.cure.trace), ("cure", d.forecast.trace if d.forecast else ()),
-        ("pressure", d.pressure.trace), ("wall", d.wall.trace), ("bypass", d.bypass.trace),
+        ("pressure", d.pressure.trace), ("wall", d.wall_trace), *_beside(d),
+        ("bypass", d.bypass.trace),
+        ("blocked main", d.flow.trace if d.flow else ()),
     )  # fmt: skip
     for name, rows in parts:
         yield from ((name, row) for row in rows)

@@ -169,15 +169,15 @@ def trace(setting: Setting, found: Holds, start: int) -> tuple[TraceRow, ...]:
         TraceRow("bypass bores", "n_b", float(bores.count), "no", "", kit, Origin.TABLE),
         TraceRow("diameter of a bore", "d_b", bores.diameter, "mm", "", kit, Origin.TABLE),
         TraceRow("length of a bore", "L_b", bores.length, "m", "", kit, Origin.TABLE),
-        TraceRow("main blocked for", "t_h", spent, "min", "", place, Origin.INPUT),
-        TraceRow("start", "t_0", float(found.starts[start]), "h", "", place, Origin.INPUT),
+        TraceRow("main blocked for", "t_hold", spent, "min", "", place, Origin.INPUT),
+        TraceRow("start", "t_start", float(found.starts[start]), "h", "", place, Origin.INPUT),
         TraceRow("inflow over the hold", "V_i", float(balance.inflow[start]), "m3", "∫ Q dt"),
         TraceRow("through the bores", "V_b", float(balance.bypass[start]), "m3", "∫ Q_b dt"),
         TraceRow("carried round by pumps", "V_p", float(balance.pumped[start]), "m3", "∫ Q_p dt"),
         TraceRow("level before", "z_0", float(found.levels[start, 0]), "m", "normal depth"),
         TraceRow("greatest level", "z_max", float(found.greatest[start]), "m", level, pool),
         TraceRow("when", "t_max", float(found.greatest_at[start]), "min", "after the start"),
-        TraceRow("least freeboard", "h_f", float(found.freeboards[start].min()), "m", backwater),
+        TraceRow("least freeboard", "f_b", float(found.freeboards[start].min()), "m", backwater),
     )
 
 

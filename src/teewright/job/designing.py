@@ -10,7 +10,14 @@ from teewright.collar.order import Effort
 from teewright.errors import CannotBeMadeError
 from teewright.findings import Finding, FindingKind
 from teewright.heat.values import DayWindow
+from teewright.hydraulics.values import blocked_hours
 from teewright.job.beginning import Begun, begin
+from teewright.job.blocking import (
+    Blocked,
+    blocked_findings,
+    flow_forecast,
+    over_pumping,
+)
 from teewright.job.cautions import cautions
 from teewright.job.collars import (
     REFUSALS,
@@ -65,12 +72,16 @@ def design_job(
             refused[name] = reasons_of(error)
     made = make_patterns(begun, kit, make if make is not None else one_by_one(Effort()), say)
     designs: dict[str, Design] = {}
+    blocked: dict[str, Blocked] = {}
     for name, start in begun.items():
         say(f"settings of {name}")
         try:
-            designs[name] = finish(start, made.made_for(name), kit, site)
+            done = finish(start, made.made_for(name), kit, site)
         except REFUSALS as error:
             refused[name] = reasons_of(error)
+            continue
+        blocked[name] = _blocked(survey, site, start, done)
+        designs[name] = _with_flow(done, blocked[name])
     kept = without_gaps([designs[c.id] for c in wanted if c.id in designs])
     branches = {c.id: c.diameter for c in survey.connections if c.diameter is not None}
     branches |= {name: inputs.branch_diameter.value for name, inputs in resolved.items()}
@@ -83,6 +94,7 @@ def design_job(
             *flow_findings(site),
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
+            *(f for n, d in designs.items() for f in blocked_findings(n, d.bypass, blocked[n])),
             *(f for n, d in designs.items() for f in cure_findings(n, d.forecast)),
             *(f for n, d in designs.items() for f in _too_hot(n, d, begun[n])),
             *neighbour_findings(survey, kit, kept, branches),
@@ -152,12 +164,31 @@ def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
         forecast=found.forecast,
         pressure=begun.window,
         wall=found.wall,
+        walls=found.walls.walls,
+        tornado=found.walls.tornado,
+        tight=found.walls.tight,
         bypass=found.bypass,
         head=begun.inputs.head_over_crown,
         cautions=cautions(kit.resin, packer, begun.window, hold),
         review=found.review,
         trace=rows(begun.inputs),
     )
+
+
+def _blocked(survey: Survey, site: Site, begun: Begun, design: Design) -> Blocked:
+    connection = survey.connection(design.connection_id)
+    packer, steady = begun.packers[0], design.bypass.allowed_hours
+    return flow_forecast(survey, site, connection, begun.inputs, packer, design.cure, steady=steady)
+
+
+def _with_flow(design: Design, blocked: Blocked) -> Design:
+    flow, review = blocked.forecast, design.review
+    if flow is not None and design.bypass.allowed_hours and not blocked_hours(design.bypass, flow):
+        review = (
+            *review,
+            f"At no hour may the main be blocked: {over_pumping(design.bypass, flow)}.",
+        )
+    return replace(design, flow=flow, review=review)
 
 
 def _refused(connection_id: str, reasons: tuple[str, ...]) -> Finding:
@@ -169,13 +200,15 @@ def _too_hot(name: str, design: Design, begun: Begun) -> tuple[Finding, ...]:
 
 
 def _thin(design: Design) -> Iterable[Finding]:
-    if design.wall.utilisation > 1.0:
+    wall = design.governing_wall
+    if design.wall_too_thin:
+        where = "" if design.walls is None else f" in the {design.walls.governing_part}"
         yield Finding(
             FindingKind.DOUBT,
             "wall-too-thin",
-            f"the wall of {design.wall.provided / MM:.2f} mm is less than the "
-            f"{design.wall.required / MM:.2f} mm that {design.wall.governing} needs: thicker or "
+            f"the wall of {wall.provided / MM:.2f} mm{where} is less than the "
+            f"{wall.required / MM:.2f} mm that {wall.governing} needs: thicker or "
             "stiffer fabric and resin, or less stretch, would help",
-            value=f"{design.wall.provided / MM:.2f} mm",
+            value=f"{wall.provided / MM:.2f} mm",
             subject=design.connection_id,
         )

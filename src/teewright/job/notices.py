@@ -4,12 +4,15 @@ from collections.abc import Iterable
 
 from teewright.findings import Finding, FindingKind
 from teewright.heat.wall import NOT_MODELLED as CURE
+from teewright.hydraulics.blocking import NOT_MODELLED as POOL
 from teewright.hydraulics.bypass import NOT_MODELLED as BYPASS
+from teewright.job.blocking import NOTES as LEVEL
 from teewright.job.resolve import Inputs
+from teewright.job.walls import TAKEN
 from teewright.network.conditions import Site
 from teewright.pressure.window import NOT_MODELLED as PRESSURE
 from teewright.resin.times import NOT_MODELLED as TIMES
-from teewright.wall.check import NOT_MODELLED as WALL
+from teewright.wall.collar import NOT_COUNTED as WALL
 
 
 def host_findings(resolved: Iterable[tuple[str, Inputs]]) -> tuple[Finding, ...]:
@@ -54,8 +57,10 @@ def left_out() -> tuple[Finding, ...]:
         ("pressure", PRESSURE),
         ("times", TIMES),
         ("cure", CURE),
-        ("wall", WALL),
+        ("wall", (*WALL, *TAKEN)),
         ("bypass", BYPASS),
+        # the last of the pool, the branch that is shut, is said with the bypass
+        ("blocked-main", (*LEVEL, *POOL[:-1])),
     )
     return tuple(
         Finding(FindingKind.NOTE, f"left-out-{name}", sentence.rstrip("."))

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from teewright.assess.values import Assessment, Need
 from teewright.errors import ProgrammeCheckError
+from teewright.hydraulics.values import blocked_hours
 from teewright.job.values import Design, Designs
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
@@ -36,7 +37,7 @@ def installation(
         packers=design.packers,
         latest_inflation=design.cure.latest_inflation,
         release=design.cure.release_time,
-        allowed_hours=design.bypass.allowed_hours,
+        allowed_hours=blocked_hours(design.bypass, design.flow),
         access=run_conditions(site, run).access,
         not_before=first_day + wait,
     )

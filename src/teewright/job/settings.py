@@ -9,6 +9,7 @@ from teewright.hydraulics.values import BypassCheck
 from teewright.job.amounts import resin_of
 from teewright.job.curing import forecast
 from teewright.job.resolve import Inputs
+from teewright.job.walls import Walls, walls_of
 from teewright.kit.values import Kit, Packer
 from teewright.network.conditions import Site
 from teewright.resin.amount_values import ResinAmount
@@ -26,7 +27,8 @@ class Settings:
     Attributes:
         resin: What is mixed.
         cure: Times.
-        wall: Against groundwater.
+        wall: Against groundwater, in the main.
+        walls: In main and branch, what moves it, and whether it seals.
         bypass: Flow past the packer.
         forecast: Cure on the day, or None.
         review: What a qualified engineer must look at.
@@ -35,6 +37,7 @@ class Settings:
     resin: ResinAmount
     cure: CureTimes
     wall: WallCheck
+    walls: Walls
     bypass: BypassCheck
     forecast: Forecast | None
     review: tuple[str, ...]
@@ -65,6 +68,7 @@ def settings(
         RangeError: A formula does not hold here.
     """
     wall = _wall(inputs, kit, thickness)
+    walls = walls_of(inputs, kit, made.collar, thickness=thickness)
     bypass = bypass_check(
         main_diameter=inputs.lined_diameter,
         bore_count=packer.bypass_count,
@@ -90,7 +94,7 @@ def settings(
         mixed=inputs.air.value if pack is None else pack,
         ground=inputs.pipe.value if ground is None else ground,
     )
-    return Settings(resin, cure, wall, bypass, found, _review(inputs, wall, bypass))
+    return Settings(resin, cure, wall, walls, bypass, found, _review(inputs, walls, bypass))
 
 
 def _wall(inputs: Inputs, kit: Kit, thickness: float) -> WallCheck:
@@ -111,15 +115,18 @@ def _wall(inputs: Inputs, kit: Kit, thickness: float) -> WallCheck:
     )
 
 
-def _review(inputs: Inputs, wall: WallCheck, bypass: BypassCheck) -> tuple[str, ...]:
+def _review(inputs: Inputs, walls: Walls, bypass: BypassCheck) -> tuple[str, ...]:
     found = [
         "Wall and pressure: for review by a qualified engineer under the local code.",
     ]
-    if wall.utilisation > 1.0:
+    worst = walls.walls.worst
+    if worst.utilisation > 1.0:
         found.append(
-            f"The wall of {wall.provided / MM:.2f} mm is less than the {wall.required / MM:.2f} "
-            f"mm that {wall.governing} needs."
+            f"The {worst.name}'s wall of {worst.provided / MM:.2f} mm is less than the "
+            f"{worst.required / MM:.2f} mm that {worst.governing} needs."
         )
+    if walls.tight is not None and walls.tight.utilisation > 1.0:
+        found += walls.tight.notes
     if inputs.cracked is not False:
         found.append(
             "The host is not known to be sound: its confinement by soil and water is an assumption."

@@ -7,7 +7,7 @@ from teewright.collar.families import Family
 from teewright.collar.values import Collar, CollarMap
 from teewright.findings import Finding
 from teewright.heat.values import DayWindow, Forecast
-from teewright.hydraulics.values import BypassCheck
+from teewright.hydraulics.values import BypassCheck, FlowForecast
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
@@ -21,7 +21,8 @@ from teewright.resin.amount_values import ResinAmount
 from teewright.resin.values import CureTimes
 from teewright.site.values import Event, InstallationState
 from teewright.trace import TraceRow
-from teewright.wall.values import WallCheck
+from teewright.wall.answers import TightCheck, Tornado
+from teewright.wall.values import CollarWall, PartCheck, WallCheck
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +37,17 @@ class Design:
         resin: What is mixed, piece by piece.
         cure: Times.
         pressure: Inflation window.
-        wall: Wall check.
+        wall: Wall check of the main.
         bypass: Flow past the packer.
         head: Groundwater above the crown of the main at the connection [m].
         cautions: (cause, one short act) pairs for the sheet.
         review: What a qualified engineer must look at, one plain sentence each.
         trace: Inputs and geometry, in checking order; each result has its own rows.
         forecast: Cure on the day beside the data sheet, None where its heat is not known.
+        flow: Level behind the packer over the hold, None where levels are not known.
+        walls: Wall check of main and branch; None where only the main was checked.
+        tornado: What moves the utilisation of the wall, None where it was not asked.
+        tight: Lengths of seal against those wanted, None where none is wanted.
     """
 
     connection_id: str
@@ -59,6 +64,32 @@ class Design:
     review: tuple[str, ...]
     trace: tuple[TraceRow, ...]
     forecast: Forecast | None = None
+    flow: FlowForecast | None = None
+    walls: CollarWall | None = None
+    tornado: Tornado | None = None
+    tight: TightCheck | None = None
+
+    @property
+    def governing_wall(self) -> PartCheck | WallCheck:
+        """The part of the wall that is used most."""
+        return self.wall if self.walls is None else self.walls.worst
+
+    @property
+    def wall_governs(self) -> str:
+        """The governing case, with the part of the collar where both are known."""
+        part = "" if self.walls is None else f"{self.walls.governing_part}: "
+        return f"{part}{self.governing_wall.governing}"
+
+    @property
+    def wall_trace(self) -> tuple[TraceRow, ...]:
+        """Numbers of the wall in the main, with the properties that the branch shares."""
+        walls = self.walls
+        return self.wall.trace if walls is None else (*walls.shared, *walls.parts[0].trace)
+
+    @property
+    def wall_too_thin(self) -> bool:
+        """Whether the wall is less than the groundwater asks for."""
+        return self.governing_wall.utilisation > 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,7 +139,7 @@ class JobIndex:
     def needs_review(self, connection_id: str) -> bool:
         """Whether the wall of its collar is too thin, or no pressure serves."""
         design = self.designs.get(connection_id)
-        return design is not None and (design.wall.utilisation > 1.0 or design.pressure.set is None)
+        return design is not None and (design.wall_too_thin or design.pressure.set is None)
 
     def length(self, run: Run) -> float:
         """Length of a run to draw [m]: its own, or as far as anything was seen in it."""

@@ -29,6 +29,7 @@ from teewright.report.sheets import (
     shift,
     summary,
     unsealed,
+    walls,
 )
 from teewright.report.sheets.sheet import Json, Sheet
 
@@ -57,6 +58,7 @@ def sheets(job: Job, drawings: Sequence[str] = (), nest: Nest | None = None) -> 
         *_patterns(index, drawings),
         *nesting.sheets(index, nest),
         *collar.sheets(index, numbers),
+        *walls.sheets(index),
         *day.sheets(index),
         *shift.sheets(index),
         *price.sheets(index),

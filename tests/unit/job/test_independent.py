@@ -302,6 +302,15 @@ def test_wall_cases(design: Design, picture: CollarMap) -> None:
     cases = dict(design.wall.cases)
     assert cases["buckling under groundwater"] == pytest.approx(buckling)
     assert cases["bending of the oval ring"] == pytest.approx(bending)
+    assert design.walls is not None
+    main, branch = ({c.name: c.needed for c in p.cases} for p in design.walls.parts)
+    assert main["buckling under groundwater"] == pytest.approx(buckling)
+    # a round branch under the same water
+    d = known["d"]
+    in_branch = root(lambda t: 2.0 * K * E / (1.0 - v**2) / (d / t - 1.0) ** 3 / N - P)
+    assert branch["buckling under groundwater"] == pytest.approx(in_branch)
+    most = max(buckling, bending, in_branch, 3e-3) / design.wall.provided
+    assert design.walls.utilisation == pytest.approx(most)
     pressures, thicknesses = zip(*kit.fabric.thickness, strict=True)
     assert design.pressure.set is not None
     felt = float(np.interp(design.pressure.set, pressures, thicknesses))

@@ -33,6 +33,7 @@ def test_what_is_left_out_is_said_once() -> None:
     notes = [f for f in found if f.rule.startswith("left-out-")]
     assert {f.rule for f in notes} == {
         "left-out-pressure", "left-out-times", "left-out-cure", "left-out-wall", "left-out-bypass",
+        "left-out-blocked-main",
     }  # fmt: skip
     assert {f.kind for f in notes} == {FindingKind.NOTE}
     assert len({f.text for f in notes}) == len(notes)

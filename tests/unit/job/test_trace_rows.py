@@ -34,7 +34,24 @@ def parts(design: Design) -> list[tuple[TraceRow, ...]]:
         design.wall,
         design.bypass,
     )
-    return [design.trace, *(result.trace for result in results)]
+    assert design.flow is not None
+    assert design.walls is not None
+    assert design.tight is not None
+    return [
+        design.trace,
+        *(result.trace for result in results),
+        design.flow.trace,
+        (*design.walls.shared, *design.walls.parts[0].trace),
+        design.walls.parts[1].trace,
+        design.walls.beside.trace,
+        *seals(design.tight.trace),
+    ]
+
+
+def seals(trace: tuple[TraceRow, ...]) -> list[tuple[TraceRow, ...]]:
+    """One calculation for each way along the collar."""
+    places = dict.fromkeys(row.quantity.split(":")[0] for row in trace)
+    return [tuple(r for r in trace if r.quantity.startswith(f"{p}:")) for p in places]
 
 
 @pytest.fixture(scope="module")

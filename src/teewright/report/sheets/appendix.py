@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from teewright.job.values import Design
 from teewright.report import words
+from teewright.report.figures.hold import hold_figure
 from teewright.report.index import JobIndex, short
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.trace import Origin, TraceRow
@@ -14,6 +15,13 @@ COLUMNS = 8
 """Value columns of one table."""
 _DITTO = 20
 
+
+def wall_section(design: Design) -> str:
+    """Name of the section of the part that governs."""
+    branch = design.walls is not None and design.walls.governing_part == "branch"
+    return "Wall, branch" if branch else "Wall"
+
+
 _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
     ("Connection", lambda d: d.trace),
     ("Collar", lambda d: d.collar.trace),
@@ -21,8 +29,12 @@ _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
     ("Times", lambda d: d.cure.trace),
     ("Cure", lambda d: d.forecast.trace if d.forecast else ()),
     ("Pressure", lambda d: d.pressure.trace),
-    ("Wall", lambda d: d.wall.trace),
+    ("Wall", lambda d: d.wall_trace),
+    ("Wall, branch", lambda d: d.walls.parts[1].trace if d.walls else ()),
+    ("Wall, closed-off branch", lambda d: d.walls.beside.trace if d.walls else ()),
+    ("Tight length", lambda d: d.tight.trace if d.tight else ()),
     ("Bypass", lambda d: d.bypass.trace),
+    ("Blocked main", lambda d: d.flow.trace if d.flow else ()),
 )
 _Key = tuple[tuple[str, str, str, str], ...]
 
@@ -82,6 +94,9 @@ def _structure(rows: Sequence[TraceRow]) -> _Key:
 def _shown(row: TraceRow) -> str:
     if row.shown_in == "-" and float(row.value).is_integer():
         return f"{row.value:.0f}"
+    if row.shown_in == "m3" and row.value >= 1.0:
+        # four decimals of ten cubic metres do not find room in a column
+        return f"{row.value:.2f}"
     return shown(row.value, row.shown_in)
 
 
@@ -225,6 +240,29 @@ def _raised(appendix: Appendix) -> bool:
     )
 
 
+def _hold(index: JobIndex) -> Json:
+    """Level over the hold of the collar that leaves least below the places upstream, or None."""
+    known = [(d, d.flow) for d in index.job.designs.designs if d.flow is not None and d.flow.places]
+    if not known:
+        return None
+    design, flow = min(known, key=lambda pair: pair[1].freeboards[pair[1].shown])
+    start = flow.starts[flow.shown]
+    state = "allowed start with the highest water"
+    if not flow.allowed[flow.shown]:
+        state = "start that needs the smallest pump, which is not drawn"
+    text = (
+        f"Connection {design.connection_id}, the {state}: {clock_of_day(start)}. "
+        f"Nearest is {flow.first[flow.shown]}, with {1e3 * flow.freeboards[flow.shown]:.0f} mm "
+        "left. Dashed: lowest crowns of the main at connections, and covers, upstream."
+    )
+    return {"figure": hold_figure(flow), "words": text}
+
+
+def clock_of_day(seconds: float) -> str:
+    """`HH:MM` of a time after midnight [s]."""
+    return f"{int(seconds // 3600) % 24:02d}:{int(seconds // 60) % 60:02d}"
+
+
 def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
     """The appendix as one sheet of as many pages as it needs; none without designs."""
     if not appendix.tables:
@@ -244,6 +282,6 @@ def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
             f"Each of {total} numbers, in the order to check it",
             f"{words.figures(everything, 'design')}",
             "Calculation appendix",
-            {"blocks": blocks, "raised": _raised(appendix)},
+            {"blocks": blocks, "raised": _raised(appendix), "hold": _hold(index)},
         )
     ]

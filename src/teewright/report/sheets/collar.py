@@ -4,12 +4,13 @@ import math
 from collections.abc import Sequence
 
 from teewright.collar.landing import FOLD
+from teewright.hydraulics.values import blocked_hours, pump_wanted
 from teewright.job.values import Design
 from teewright.report import letters, words
 from teewright.report.figures import windows
 from teewright.report.index import JobIndex, short
 from teewright.report.sheets import cautions, tolerances
-from teewright.report.sheets.appendix import Appendix
+from teewright.report.sheets.appendix import Appendix, wall_section
 from teewright.report.sheets.collar_drawing import drawing, room
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.units import celsius, clock_text
@@ -20,7 +21,7 @@ def answer(design: Design) -> str:
     label = design.connection_id
     if design.pressure.set is None:
         return f"{label}: no pressure forms it and breaks nothing"
-    if design.wall.utilisation > 1.0:
+    if design.wall_too_thin:
         return f"{label}: the wall is too thin for the groundwater"
     by = words.span(design.cure.latest_inflation, up=False)
     release = words.span(design.cure.release_time, up=True)
@@ -66,18 +67,18 @@ def _fold(design: Design, trace: Appendix) -> windows.Window:
 
 
 def _wall(design: Design, trace: Appendix) -> windows.Window:
-    wall = design.wall
+    wall = design.governing_wall
     enough = wall.utilisation <= 1.0
     used = f"used {100 * wall.utilisation:.0f} %" if enough else f"{wall.required * 1e3:.1f} needed"
     return windows.Window(
         "Wall against water",
-        f"mm, {wall.governing}",
+        f"mm, {design.wall_governs}",
         (0.0, 1.5e3 * max(wall.required, wall.provided)),
         (wall.required * 1e3, None),
         (wall.provided * 1e3, wall.provided * 1e3),
         None,
         f"{wall.provided * 1e3:.1f} mm, {used}",
-        trace.find(design, "Wall", wall.required),
+        trace.find(design, wall_section(design), wall.required),
         1,
     )
 
@@ -169,12 +170,17 @@ def hour_ranges(hours: Sequence[int]) -> str:
 
 
 def _hours(design: Design, trace: Appendix) -> windows.Hours:
-    bypass = design.bypass
+    bypass, flow = design.bypass, design.flow
+    allowed = blocked_hours(bypass, flow)
+    answer = hour_ranges(allowed)
+    if flow is not None and not allowed:
+        pump = pump_wanted(bypass, flow)
+        answer = answer if pump is None else f"needs {pump * 1e3:.2f} l/s pumped"
     return windows.Hours(
         "Main may be blocked",
         f"bypass {bypass.capacity * 1e3:.2f} l/s",
-        bypass.allowed_hours,
-        hour_ranges(bypass.allowed_hours),
+        allowed,
+        answer,
         trace.find(design, "Bypass", bypass.capacity),
     )
 

@@ -232,7 +232,7 @@ def _open_points(index: JobIndex) -> list[Json]:
         many = words.count(unsettled, "connection")
         out.append((words.capital(many), f"{verb} not settled ({parts}): no date is fixed."))
     designs = index.job.designs.designs
-    thin = [d.connection_id for d in designs if d.wall.utilisation > 1.0]
+    thin = [d.connection_id for d in designs if d.wall_too_thin]
     if thin:
         out.append((f"Wall too thin at {len(thin)}:", words.listed(thin, 3) + "."))
     unset = [d.connection_id for d in designs if d.pressure.set is None]
