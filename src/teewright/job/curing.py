@@ -52,11 +52,8 @@ def forecast(
     Returns:
         The forecast; None where the heat of reaction is not known or no law fits the sheet.
     """
-    if kit.resin.heat <= 0.0:
-        return None
-    try:
-        fit = fit_of(kit.resin)
-    except (ConvergenceError, InputError):
+    fit = known_fit(kit.resin)
+    if fit is None:
         return None
     situation = _situation(inputs, kit, cure, thickness=thickness, mixed=mixed, ground=ground)
     found = _answered(kit.resin, situation)
@@ -79,11 +76,8 @@ def day_window(
     Returns:
         The window; None where the heat of reaction is not known or no law fits the sheet.
     """
-    if kit.resin.heat <= 0.0:
-        return None
-    try:
-        fit = fit_of(kit.resin)
-    except (ConvergenceError, InputError):
+    fit = known_fit(kit.resin)
+    if fit is None:
         return None
     air = np.linspace(*fit.kinetics.valid, AIRS)
     packs = np.linspace(*fit.kinetics.valid, PACKS)
@@ -106,6 +100,16 @@ def day_window(
 def _rows(table: FloatArray) -> tuple[tuple[float, ...], ...]:
     """One row a pack temperature."""
     return tuple(tuple(row) for row in table.T.tolist())
+
+
+def known_fit(resin: Resin) -> CureFit | None:
+    """The law of a resin; None where its heat of reaction is not known or no law fits."""
+    if resin.heat <= 0.0:
+        return None
+    try:
+        return fit_of(resin)
+    except (ConvergenceError, InputError):
+        return None
 
 
 @lru_cache(maxsize=16)
