@@ -1,11 +1,12 @@
 """The cure of one collar on the day, beside the times of the data sheet."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 
-from teewright.errors import ConvergenceError, InputError
+from teewright.errors import ConvergenceError, InputError, RangeError
 from teewright.findings import Finding, FindingKind
 from teewright.heat.answers import Answers, answer, what_if
 from teewright.heat.batch import Pack, Spread
@@ -29,6 +30,8 @@ POT = 0.1
 DOUBLINGS = 6
 """2^6 - 1 cases: their 95 % is the fourth last."""
 UNKNOWNS = 4
+FAILURES = (ConvergenceError, InputError, RangeError)
+"""A cure that cannot be computed leaves the data sheet's times; it refuses no collar."""
 AIRS, PACKS = 13, 3
 """Temperatures of the air and of the packs in the window of the day."""
 
@@ -55,8 +58,11 @@ def forecast(
     fit = known_fit(kit.resin)
     if fit is None:
         return None
-    situation = _situation(inputs, kit, cure, thickness=thickness, mixed=mixed, ground=ground)
-    found = _answered(kit.resin, situation)
+    try:
+        situation = _situation(inputs, kit, cure, thickness=thickness, mixed=mixed, ground=ground)
+        found = _answered(kit.resin, situation)
+    except FAILURES:
+        return None
     wanted = kit.rules.release_chance
     return forecast_of(found, fit, situation, told=cure.release_time, wanted=wanted)
 
@@ -82,8 +88,11 @@ def day_window(
     air = np.linspace(*fit.kinetics.valid, AIRS)
     packs = np.linspace(*fit.kinetics.valid, PACKS)
     today = inputs.air.value
-    situation = _situation(inputs, kit, cure, thickness=thickness, mixed=today, ground=ground)
-    grid = what_if(fit, situation, air=air, mixed=packs)
+    try:
+        situation = _situation(inputs, kit, cure, thickness=thickness, mixed=today, ground=ground)
+        grid = what_if(fit, situation, air=air, mixed=packs)
+    except FAILURES:
+        return None
     return DayWindow(
         air=tuple(air.tolist()),
         packs=tuple(packs.tolist()),
@@ -108,7 +117,7 @@ def known_fit(resin: Resin) -> CureFit | None:
         return None
     try:
         return fit_of(resin)
-    except (ConvergenceError, InputError):
+    except FAILURES:
         return None
 
 
@@ -194,6 +203,22 @@ def packer_findings(
             "a slower resin, less of it, or a packer that stands more heat would help",
             value=f"{celsius(found.peak):.0f} °C",
             subject=connection_id,
+        ),
+    )
+
+
+def not_computed(resin: Resin, forecasts: Sequence[Forecast | None]) -> tuple[Finding, ...]:
+    """Collars whose cure could not be computed, though the heat of reaction is told."""
+    missing = sum(found is None for found in forecasts)
+    if resin.heat <= 0.0 or not missing:
+        return ()
+    return (
+        Finding(
+            FindingKind.DOUBT,
+            "no-cure-computed",
+            f"the cure of {missing} of {len(forecasts)} collars could not be computed from the "
+            f"sheet of {resin.name}: its times stand alone; check them and the times of the shift",
+            value=str(missing),
         ),
     )
 

@@ -27,7 +27,7 @@ from teewright.job.collars import (
     one_by_one,
     reasons_of,
 )
-from teewright.job.curing import cure_findings, day_window, packer_findings
+from teewright.job.curing import cure_findings, day_window, not_computed, packer_findings
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
 from teewright.job.resolve import Inputs, assumed_findings, resolve, rows
@@ -96,6 +96,7 @@ def design_job(
             *(f for d in designs.values() for f in _thin(d)),
             *(f for n, d in designs.items() for f in blocked_findings(n, d.bypass, blocked[n])),
             *(f for n, d in designs.items() for f in cure_findings(n, d.forecast)),
+            *not_computed(kit.resin, [d.forecast for d in designs.values()]),
             *(f for n, d in designs.items() for f in _too_hot(n, d, begun[n])),
             *neighbour_findings(survey, kit, kept, branches),
             *(left_out() if kept else ()),

@@ -8,7 +8,7 @@ import pytest
 
 from teewright.findings import FindingKind
 from teewright.heat.values import Forecast
-from teewright.job.curing import cure_findings, day_window, forecast, packer_findings
+from teewright.job.curing import cure_findings, day_window, forecast, not_computed, packer_findings
 from teewright.job.resolve import resolve
 from teewright.kit.values import Kit
 from teewright.resin.times import cure_times
@@ -132,3 +132,14 @@ def test_the_window_of_the_day_covers_the_data_sheet_and_falls_with_the_heat() -
     )
     unknown = replace(kit, resins=tuple(replace(r, heat=0.0) for r in kit.resins))
     assert day_window(inputs, unknown, cure, thickness=COLLAR, ground=inputs.pipe.value) is None
+
+
+def test_a_cure_that_cannot_be_computed_refuses_no_collar_and_is_told() -> None:
+    """Shifts that take no time to mix and soak leave no batch to follow."""
+    kit = world.kit()
+    at_once = replace(kit, shifts=replace(kit.shifts, mix=0.0, wet_out=0.0))
+    assert told(at_once, 14.0, 11.0) is None
+    (finding,) = not_computed(kit.resin, [found(), None])
+    assert "1 of 2 collars" in finding.text
+    assert not_computed(kit.resin, [found()]) == ()
+    assert not_computed(replace(kit.resin, heat=0.0), [None]) == ()
