@@ -13,11 +13,11 @@ import typst
 from pypdf import PdfReader
 
 from teewright import demo
-from teewright.cli.cutting import on_roll
-from teewright.cli.inputs import Document, Inputs, Options
+from teewright.bench.cutting import on_roll
+from teewright.bench.inputs import Document, Inputs, Options
+from teewright.bench.workbench import Workbench
 from teewright.cli.packing import files
 from teewright.cli.start import keep
-from teewright.cli.workbench import Workbench
 from teewright.report.letters import FONTS
 from teewright.store.project import Project
 

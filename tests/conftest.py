@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-import teewright.cli.pool
+import teewright.bench.pool
 import teewright.job.designing
-from teewright.cli.pool import make_one
+from teewright.bench.pool import make_one
 from teewright.collar.order import Effort, Order
 from teewright.job.collars import MadeOrNot, Maker
 
@@ -54,7 +54,7 @@ def shared_collars(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     folder.mkdir(exist_ok=True)
     maker = shared_maker(folder, ROUGH)
     patch = pytest.MonkeyPatch()
-    patch.setattr(teewright.cli.pool, "on_all_cores", lambda _: maker)
+    patch.setattr(teewright.bench.pool, "on_all_cores", lambda _: maker)
     patch.setattr(teewright.job.designing, "one_by_one", lambda _: maker)
     yield
     patch.undo()

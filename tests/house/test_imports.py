@@ -41,7 +41,9 @@ ROOMS: dict[str, set[str]] = {
     "formats": {"job", *DOMAIN},
     "store": set(DOMAIN),
     "demo": set(),
-    "cli": {"report", "formats", "store", "demo", "job", *DOMAIN},
+    "bench": {"report", "formats", "store", "demo", "job", *DOMAIN},
+    "cli": {"bench", "report", "formats", "store", "demo", "job", *DOMAIN},
+    "web": {"bench", "report", "formats", "store", "demo", "job", *DOMAIN},
 }
 PURE = {"network", *DOMAIN, "job"}
 FORBIDDEN_IN_DOMAIN = {

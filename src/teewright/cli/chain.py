@@ -6,6 +6,7 @@ from pathlib import Path
 import typer
 from rich.console import Console
 
+from teewright.bench.inputs import Options
 from teewright.cli.common import (
     AsJson,
     Branch,
@@ -17,7 +18,6 @@ from teewright.cli.common import (
     print_json,
     workbench,
 )
-from teewright.cli.inputs import Options
 from teewright.cli.tables import (
     assessment_table,
     designs_table,

@@ -8,10 +8,10 @@ from typing import Any
 
 from rich.console import Console
 
+from teewright.bench.cutting import collar_files
+from teewright.bench.pool import make_one
 from teewright.cli.collar_inputs import Asked, Wish, asked
 from teewright.cli.common import cannot, out, progress
-from teewright.cli.cutting import collar_files
-from teewright.cli.pool import make_one
 from teewright.cli.start import make_folder
 from teewright.cli.tables import counted, number, table
 from teewright.collar.fit import fitting_packers, refusals

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from teewright import demo
-from teewright.cli.inputs import Document, document
+from teewright.bench.inputs import Document, document
 from teewright.collar.fit import fitting_packers
 from teewright.collar.layout_lines import LAYOUTS
 from teewright.collar.making import check

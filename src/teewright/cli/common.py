@@ -12,7 +12,7 @@ import typer
 from rich.console import Console
 from rich.text import Text
 
-from teewright.cli.workbench import Workbench
+from teewright.bench.workbench import Workbench
 from teewright.errors import InputError
 from teewright.store.project import Project
 

@@ -8,8 +8,8 @@ from typing import Annotated, Any
 import typer
 from rich.console import Console
 
+from teewright.bench.inputs import document
 from teewright.cli.common import AsJson, cannot, out, print_json
-from teewright.cli.inputs import document
 from teewright.cli.starters import write_new
 from teewright.cli.tables import findings_table, number, table
 from teewright.errors import InputError

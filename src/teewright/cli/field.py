@@ -9,10 +9,10 @@ import typer
 from rich.console import Console
 from rich.text import Text
 
+from teewright.bench.inputs import document
+from teewright.bench.workbench import Workbench
 from teewright.cli.common import AsJson, ProjectPath, out, print_json, workbench
-from teewright.cli.inputs import document
 from teewright.cli.tables import records_table, table
-from teewright.cli.workbench import Workbench
 from teewright.errors import InputError, UnknownNameError
 from teewright.formats.gauge_csv import read_gauge
 from teewright.formats.json_values import plain

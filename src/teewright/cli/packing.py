@@ -1,46 +1,14 @@
 """Write the pack into a folder."""
 
-from collections.abc import Container, Iterator
+from collections.abc import Container
 from pathlib import Path
 
+from teewright.bench.cutting import OnRoll, is_of_a_pack, on_roll
+from teewright.bench.packing import pack_files
+from teewright.bench.workbench import Workbench
 from teewright.cli.common import cannot, out, print_json
-from teewright.cli.cutting import (
-    PACK_PAPER,
-    OnRoll,
-    collar_files,
-    is_of_a_pack,
-    nest_files,
-    on_roll,
-    patterns,
-)
 from teewright.cli.tables import counted
-from teewright.cli.workbench import Workbench
-from teewright.formats.lists import write_csv, write_xlsx
 from teewright.job.values import Job
-from teewright.report.pack import build_pdf
-
-
-def files(bench: Workbench, roll: OnRoll) -> Iterator[tuple[str, bytes]]:
-    """(path in the pack, bytes) of every file."""
-    job = bench.job
-    bench.progress("writing the cutting files")
-    cutting = [(f"cutting/{name}", data) for name, data in _cutting(job, roll)]
-    bench.progress("setting the sheets")
-    drawings = [name for name, _ in cutting]
-    yield "pack.pdf", build_pdf(job, made=bench.today, drawings=drawings, nest=roll.nest)
-    bench.progress("writing the lists")
-    yield "lists/job.xlsx", write_xlsx(job)
-    for name, text in write_csv(job).items():
-        yield f"lists/{name}", text.encode("utf-8-sig")
-    yield from cutting
-
-
-def _cutting(job: Job, roll: OnRoll) -> Iterator[tuple[str, bytes]]:
-    collars = patterns(job)
-    for collar in collars:
-        yield from collar_files(collar, PACK_PAPER)
-    if roll.nest is not None:
-        yield from nest_files(roll.nest, collars)
 
 
 def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
@@ -48,7 +16,7 @@ def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
     job = bench.job
     bench.progress("nesting the order on the roll")
     roll = on_roll(job, bench.project)
-    made = dict(files(bench, roll))  # all of it before the first is written: no half a pack
+    made = dict(pack_files(bench, roll))  # all of it before the first is written: no half a pack
     try:
         for name, data in made.items():
             path = folder / name

@@ -7,6 +7,17 @@ from typing import Annotated
 import typer
 
 from teewright import demo as demo_data
+from teewright.bench.inputs import (
+    Document,
+    Inputs,
+    Loaded,
+    Options,
+    document,
+    load,
+    read_surveys,
+)
+from teewright.bench.keeping import keep, on_top
+from teewright.bench.workbench import Workbench
 from teewright.cli.common import (
     AsJson,
     Branch,
@@ -19,18 +30,7 @@ from teewright.cli.common import (
     progress,
     today,
 )
-from teewright.cli.inputs import (
-    Document,
-    Inputs,
-    Loaded,
-    Options,
-    document,
-    load,
-    read_surveys,
-    stored,
-)
 from teewright.cli.tables import findings_table, survey_tables
-from teewright.cli.workbench import Workbench
 from teewright.errors import InputError
 from teewright.formats.read_json import survey_json
 from teewright.network.notes import not_in_survey, unplaced
@@ -133,41 +133,6 @@ def gather(files: list[Path], kit: Path | None, site: Path | None, options: Opti
     return Inputs(
         surveys, document(kit) if kit else None, document(site) if site else None, options
     )
-
-
-def on_top(path: Path, new: Inputs, liner_mm: float | None, branch_mm: float | None) -> Inputs:
-    """Inputs as they will be in a project: what is not named now stays as it was."""
-    if not path.exists():
-        return replace(new, options=Options().changed(liner_mm, branch_mm))
-    with Project.open(path) as project:
-        before = stored(project)
-    return Inputs(
-        surveys=new.surveys or before.surveys,
-        kit=new.kit or before.kit,
-        site=new.site or before.site,
-        options=before.options.changed(liner_mm, branch_mm),
-    )
-
-
-def keep(path: Path, inputs: Inputs) -> None:
-    """Put all inputs into a project file, made where it is not there yet; all or nothing."""
-    opened = Project.open(path) if path.exists() else Project.create(path)
-    with opened as project, project.transaction():
-        replace_documents(project, "survey", inputs.surveys)
-        replace_documents(project, "kit", (inputs.kit,) if inputs.kit else ())
-        replace_documents(project, "site", (inputs.site,) if inputs.site else ())
-        project.add_document("option", "options.json", inputs.options.to_bytes())
-
-
-def replace_documents(project: Project, kind: str, wanted: tuple[Document, ...]) -> None:
-    """Documents of a kind as wanted, in their order; what was there stays as history."""
-    before = project.documents(kind)
-    if [(d.name, d.data) for d in before] == [(d.name, d.data) for d in wanted]:
-        return
-    for old in before:
-        project.remove_document(kind, old.name)
-    for each in wanted:
-        project.add_document(kind, each.name, each.data)
 
 
 def make(

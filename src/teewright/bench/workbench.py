@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from teewright import __version__
 from teewright.assess.values import Assessment
-from teewright.cli.inputs import Inputs, Loaded, load, stored
+from teewright.bench.inputs import Inputs, Loaded, load, stored
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.json_values import dump
@@ -104,15 +104,15 @@ class Workbench:
         asked for or are all that this project has been asked for so far.
         """
         quick = self.quick or (self._found(_FULL) is None and self._found(_QUICK) is not None)
-        return self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick))
+        return self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick=quick))
 
     @property
     def designs_are_quick(self) -> bool:
         """Whether the collars were made without their placement tolerance."""
         return all(d.collar.tolerance is None for d in self.designs.designs)
 
-    def _design(self, quick: bool) -> Designs:
-        from teewright.cli.pool import on_all_cores, remembered
+    def _design(self, *, quick: bool) -> Designs:
+        from teewright.bench.pool import on_all_cores, remembered
         from teewright.collar.order import Effort
         from teewright.job.designing import design_job
 
