@@ -11,8 +11,8 @@ import ezdxf
 import pytest
 from pypdf import PdfReader
 
+from teewright.bench import cutting
 from teewright.bench.cutting import is_of_a_pack, on_roll, order_of, patterns
-from teewright.cli import cutting
 from teewright.collar.nesting import check_nest
 from teewright.job.values import Job
 from teewright.kit.values import Kit
