@@ -159,13 +159,17 @@ class Project:
     ) -> None:
         self.close()
 
+    def now(self) -> str:
+        """The time by the store's clock, as it is written."""
+        return self._clock().isoformat()
+
     @contextmanager
     def transaction(self) -> Iterator[None]:
         """Several calls as one: all of them are stored, or, on any exception, none.
 
         A transaction within a transaction can fail by itself without harm to the outer one.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             if self._depth == 1:
                 yield
             else:
@@ -174,7 +178,7 @@ class Project:
 
     def about(self) -> About:
         """What the file says of itself."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             row = connection.execute(select(PROJECT)).one()
         return About(row.title, datetime.fromisoformat(row.created), row.tool_version)
 
@@ -189,7 +193,7 @@ class Project:
         Raises:
             InputError: There is no such kind, or the name is empty.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             return documents.add(connection, kind, name, data, now=self._clock())
 
     def remove_document(self, kind: str, name: str) -> None:
@@ -198,7 +202,7 @@ class Project:
         Raises:
             UnknownNameError: There is none of that name.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             documents.remove(connection, kind, name, now=self._clock())
 
     def documents(self, kind: str | None = None) -> tuple[Document, ...]:
@@ -210,7 +214,7 @@ class Project:
         Raises:
             TamperedError: The bytes of one are not those that were stored.
         """
-        with self._reading() as connection:
+        with self.reading() as connection:
             return documents.current(connection, kind)
 
     def put_result(self, step: str, fingerprint: str, json: str) -> None:
@@ -222,13 +226,13 @@ class Project:
             json: The result, as JSON text.
         """
         values = {"made": self._clock().isoformat(), "fingerprint": fingerprint, "json": json}
-        with self._writing() as connection:
+        with self.writing() as connection:
             row = upsert(RESULT).values(step=step, **values)
             connection.execute(row.on_conflict_do_update(index_elements=["step"], set_=values))
 
     def result(self, step: str) -> Result | None:
         """Result of a step, or None where it has not been run."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             row = connection.execute(select(RESULT).where(RESULT.c.step == step)).one_or_none()
         if row is None:
             return None
@@ -246,7 +250,7 @@ class Project:
             InputError: Its id belongs to another event, it does not continue the chain, or
                 its hash is not that of its body.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             return log.append(connection, event)
 
     def record(self, draft: Draft) -> Event:
@@ -260,7 +264,7 @@ class Project:
         Raises:
             InputError: Its id belongs to another event.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             return log.record(connection, draft, now=self._clock())
 
     def events(self, installation: str | None = None, *, checked: bool = True) -> tuple[Event, ...]:
@@ -273,7 +277,7 @@ class Project:
         Raises:
             TamperedError: The chain does not verify; names the first event that does not fit.
         """
-        with self._reading() as connection:
+        with self.reading() as connection:
             found = log.events(connection)
         if checked:
             verify(found)
@@ -281,16 +285,18 @@ class Project:
 
     def log_state(self) -> LogState:
         """How far the log has come."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return log.log_state(connection)
 
     @contextmanager
-    def _writing(self) -> Iterator[Connection]:
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that may write, or the one under way; for the modules of this room."""
         with self._within(WRITE) as connection:
             yield connection
 
     @contextmanager
-    def _reading(self) -> Iterator[Connection]:
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that reads, or the one under way; for the modules of this room."""
         with self._within(READ) as connection:
             yield connection
 
@@ -310,7 +316,7 @@ class Project:
             self._depth -= 1
 
     def _bring_up(self) -> None:
-        with self._reading() as connection:
+        with self.reading() as connection:
             found = schema_revision(connection)
         if found > REVISION:
             raise StoreError(
@@ -318,7 +324,7 @@ class Project:
                 f"version {teewright.__version__} (schema {REVISION}): install the newer one."
             )
         if found < REVISION:
-            with self._writing() as connection:
+            with self.writing() as connection:
                 upgrade(connection)
 
 

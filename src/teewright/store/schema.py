@@ -7,6 +7,7 @@ The log is append-only: triggers, made by the migrations, refuse every UPDATE an
 from sqlalchemy import (
     CheckConstraint,
     Column,
+    ForeignKey,
     Index,
     Integer,
     LargeBinary,
@@ -16,12 +17,14 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-REVISION = "0001"
+REVISION = "0002"
 """Newest revision of the schema; a file with a higher one was made by a newer version."""
 APPLICATION_ID = 0x54656557
 """Number in the header of an SQLite file that marks it as a project file."""
 KINDS = ("survey", "kit", "site", "option")
 """Kinds of document."""
+ROLES = ("engineer", "crew", "inspector", "client")
+"""What a person may be in a project."""
 
 METADATA = MetaData(
     naming_convention={
@@ -29,6 +32,7 @@ METADATA = MetaData(
         "uq": "uq_%(table_name)s_%(column_0_N_name)s",
         "ck": "ck_%(table_name)s_%(constraint_name)s",
         "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
     }
 )
 
@@ -87,5 +91,50 @@ EVENT = Table(
     UniqueConstraint("id"),
     UniqueConstraint("hash"),
     Index(None, "installation"),
+    sqlite_strict=True,
+)
+
+PERSON = Table(
+    "person",
+    METADATA,
+    Column("id", Text, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("role", Text, nullable=False),
+    Column("secret", Text, nullable=False),
+    Column("added", Text, nullable=False),
+    Column("removed", Text),
+    UniqueConstraint("name"),
+    CheckConstraint("role IN ('engineer', 'crew', 'inspector', 'client')", name="role"),
+    sqlite_strict=True,
+)
+
+SESSION = Table(
+    "session",
+    METADATA,
+    Column("token_sha256", Text, primary_key=True),
+    Column("person", ForeignKey("person.id"), nullable=False),
+    Column("created", Text, nullable=False),
+    Column("expires", Text, nullable=False),
+    sqlite_strict=True,
+)
+
+ATTACHMENT = Table(
+    "attachment",
+    METADATA,
+    Column("sha256", Text, primary_key=True),
+    Column("media_type", Text, nullable=False),
+    Column("data", LargeBinary, nullable=False),
+    Column("added", Text, nullable=False),
+    sqlite_strict=True,
+)
+
+ANSWER = Table(
+    "answer",
+    METADATA,
+    Column("key", Text, primary_key=True),
+    Column("request", Text, nullable=False),
+    Column("status", Integer, nullable=False),
+    Column("body", Text, nullable=False),
+    Column("made", Text, nullable=False),
     sqlite_strict=True,
 )

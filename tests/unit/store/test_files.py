@@ -136,7 +136,7 @@ def test_a_refused_write_leaves_the_project_usable(path: Path) -> None:
 
 
 def limit_pages(project: Project, more: int) -> None:
-    with project._reading() as connection:
+    with project.reading() as connection:
         pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + more}")
 

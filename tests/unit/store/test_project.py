@@ -93,7 +93,7 @@ def test_documents_are_checked(project: Project) -> None:
 
 def test_a_changed_document_is_found(project: Project) -> None:
     project.add_document("survey", "a.txt", b"1")
-    with project._writing() as connection:
+    with project.writing() as connection:
         connection.exec_driver_sql("UPDATE document SET data = x'00'")
     with pytest.raises(TamperedError, match=r"a\.txt was changed"):
         project.documents()

@@ -1,5 +1,6 @@
 """Project files of old releases still open, with everything that was in them."""
 
+import hashlib
 import shutil
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -9,7 +10,9 @@ import pytest
 from teewright.site.clock import state
 from teewright.site.corrections import effective
 from teewright.site.values import EventKind
+from teewright.store.attachments import attachment
 from teewright.store.migrate import schema_revision
+from teewright.store.people import people
 from teewright.store.project import Project
 from teewright.store.schema import REVISION
 from unit.site.story import LIMITS
@@ -59,7 +62,14 @@ def test_its_log_verifies_and_says_the_same(saved: Path) -> None:
 
 
 def test_it_is_brought_up_to_date(saved: Path) -> None:
-    with Project.open(saved) as project, project._reading() as connection:
+    with Project.open(saved) as project, project.reading() as connection:
         assert schema_revision(connection) == REVISION
     with Project.open(saved) as project:
         project.put_result("assess", "f", "{}")
+
+
+def test_people_and_attachments_of_the_second_schema(tmp_path: Path) -> None:
+    with Project.open(Path(shutil.copy(FILES / "schema-0002.teewright", tmp_path))) as project:
+        assert [(p.name, p.role) for p in people(project)] == [("AB", "crew")]
+        kept = attachment(project, hashlib.sha256(b"a photo, invented").hexdigest())
+    assert (kept.data, kept.media_type) == (b"a photo, invented", "image/jpeg")
