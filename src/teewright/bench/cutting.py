@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from teewright import __version__
+from teewright.bench.shelf import Shelf
 from teewright.collar.nesting import Nest, Order, Placement, check_nest, nest
 from teewright.collar.values import Collar
 from teewright.errors import GeometryError, InputError
@@ -16,7 +17,6 @@ from teewright.formats.json_values import dump, load
 from teewright.job.values import Job
 from teewright.report.tile_grid import PAPERS
 from teewright.report.tiles import tiles_pdf, whole_pdf
-from teewright.store.project import Project
 
 GAP = 0.006
 """Between the pieces on the roll [m]; common practice, no source: room for the blade."""
@@ -102,7 +102,7 @@ def order_of(job: Job) -> Order:
     return tuple((p, counts[collar.pattern]) for collar in patterns(job) for p in collar.panels)
 
 
-def on_roll(job: Job, project: Project) -> OnRoll:
+def on_roll(job: Job, project: Shelf) -> OnRoll:
     """The whole order on the roll of the kit's fabric.
 
     The search stops by the clock, so a nest that was found before is kept in the project: the

@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from teewright import demo
+from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.detect import read_survey_file
@@ -16,7 +17,6 @@ from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.reconcile import reconcile
 from teewright.network.values import Survey
-from teewright.store.project import Project
 from teewright.units import MM
 
 LARGEST_FILE = 64 * 2**20
@@ -132,7 +132,7 @@ def document(path: Path) -> Document:
         ) from error
 
 
-def stored(project: Project) -> Inputs:
+def stored(project: Shelf) -> Inputs:
     """Inputs as a project holds them."""
 
     def latest(kind: str) -> Document | None:

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from teewright.bench.cutting import PACK_PAPER, OnRoll, collar_files, nest_files, patterns
-from teewright.bench.workbench import Workbench
+from teewright.bench.workbench import AnyShelf, Workbench
 from teewright.formats.lists import write_csv, write_xlsx
 from teewright.job.values import Job
 from teewright.report.pack import build_pdf
 
 
-def pack_files(bench: Workbench, roll: OnRoll) -> Iterator[tuple[str, bytes]]:
+def pack_files(bench: Workbench[AnyShelf], roll: OnRoll) -> Iterator[tuple[str, bytes]]:
     """(path in the pack, bytes) of every file."""
     job = bench.job
     bench.progress("writing the cutting files")

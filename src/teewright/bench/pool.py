@@ -11,6 +11,7 @@ from multiprocessing import get_context
 import numpy as np
 
 from teewright import __version__
+from teewright.bench.shelf import Shelf
 from teewright.collar.making import Made, make_collar
 from teewright.collar.order import Effort, Order
 from teewright.errors import InputError
@@ -18,7 +19,6 @@ from teewright.formats.json_values import dump
 from teewright.formats.json_values import load as load_value
 from teewright.job.collars import REFUSALS, MadeOrNot, Maker
 from teewright.junction.skin import FloatArray
-from teewright.store.project import Project
 
 Told = Callable[[str], None]
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
@@ -72,7 +72,7 @@ def _gathered(tasks: Sequence[Future[MadeOrNot]], told: Told) -> list[MadeOrNot]
     return [task.result() for task in tasks]
 
 
-def remembered(project: Project, make: Maker, effort: Effort) -> Maker:
+def remembered(project: Shelf, make: Maker, effort: Effort) -> Maker:
     """A maker that makes only what this project has not made before.
 
     A change of the site's data or of one connection leaves the collars of all others as they
@@ -94,7 +94,7 @@ def remembered(project: Project, make: Maker, effort: Effort) -> Maker:
 
 
 def _merged(
-    project: Project,
+    project: Shelf,
     orders: Sequence[Order],
     kept: dict[str, Made | None],
     fresh: Iterator[MadeOrNot],
@@ -109,7 +109,7 @@ def _merged(
         yield found
 
 
-def _kept(project: Project, order: Order, effort: Effort) -> Made | None:
+def _kept(project: Shelf, order: Order, effort: Effort) -> Made | None:
     step, key = _key(order, effort)
     stored = project.result(step)
     if stored is None or stored.fingerprint != key:

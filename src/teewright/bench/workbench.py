@@ -8,25 +8,27 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from teewright import __version__
 from teewright.assess.values import Assessment
 from teewright.bench.inputs import Inputs, Loaded, load, stored
+from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.json_values import dump
 from teewright.formats.json_values import load as load_value
 from teewright.job.values import Designs, Job
 from teewright.programme.values import Programme
-from teewright.store.project import Project, Result
+from teewright.store.project import Result
 
 Value = TypeVar("Value")
+AnyShelf = TypeVar("AnyShelf", bound=Shelf)
 Progress = Callable[[str], None]
 _FULL, _QUICK = "designs", "designs, quick"
 
 
-class Workbench:
+class Workbench(Generic[AnyShelf]):
     """Steps of one job on one project file.
 
     Args:
@@ -37,7 +39,7 @@ class Workbench:
     """
 
     def __init__(
-        self, project: Project, *, progress: Progress, today: date, quick: bool = False
+        self, project: AnyShelf, *, progress: Progress, today: date, quick: bool = False
     ) -> None:
         self.project, self.progress, self.today, self.quick = project, progress, today, quick
 

@@ -82,7 +82,7 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 
 @contextmanager
-def workbench(path: Path, *, quick: bool = False) -> Iterator[Workbench]:
+def workbench(path: Path, *, quick: bool = False) -> Iterator[Workbench[Project]]:
     """The steps of an existing project."""
     with Project.open(path) as project, progress() as tell:
         yield Workbench(project, progress=tell, today=today(), quick=quick)

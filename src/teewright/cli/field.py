@@ -24,6 +24,7 @@ from teewright.site.clock import state
 from teewright.site.naming import installation_id
 from teewright.site.order import admit
 from teewright.site.values import Event, EventKind, InstallationState
+from teewright.store.project import Project
 from teewright.units import shown
 
 DEVICE = "command line"
@@ -84,7 +85,7 @@ def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
     show(out(), found, own)
 
 
-def _design(bench: Workbench, connection: str) -> Design:
+def _design(bench: Workbench[Project], connection: str) -> Design:
     known = [c.id for c in bench.loaded.survey.connections]
     if connection not in known:
         raise _unknown("is no connection", connection, known)
@@ -101,7 +102,7 @@ def _unknown(problem: str, connection: str, known: list[str]) -> UnknownNameErro
 
 
 def _record(
-    bench: Workbench,
+    bench: Workbench[Project],
     name: str,
     kind: EventKind | None,
     at: datetime,

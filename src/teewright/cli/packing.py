@@ -9,9 +9,10 @@ from teewright.bench.workbench import Workbench
 from teewright.cli.common import cannot, out, print_json
 from teewright.cli.tables import counted
 from teewright.job.values import Job
+from teewright.store.project import Project
 
 
-def write_pack(bench: Workbench, folder: Path, *, as_json: bool) -> None:
+def write_pack(bench: Workbench[Project], folder: Path, *, as_json: bool) -> None:
     """Write every file of the pack and say what is there, in words or as JSON."""
     job = bench.job
     bench.progress("nesting the order on the roll")
