@@ -1,5 +1,5 @@
 """`python -m teewright` is `teewright`."""
 
-from teewright.cli.main import main
+from teewright.main import main
 
 main()

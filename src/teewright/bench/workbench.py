@@ -44,9 +44,14 @@ class Workbench(Generic[AnyShelf]):
         self.project, self.progress, self.today, self.quick = project, progress, today, quick
 
     @cached_property
+    def documents(self) -> Inputs:
+        """Documents of the project, a survey among them or not."""
+        return stored(self.project)
+
+    @cached_property
     def inputs(self) -> Inputs:
         """Documents of the project."""
-        inputs = stored(self.project)
+        inputs = self.documents
         if not inputs.surveys:
             raise InputError(
                 "holds no survey",
@@ -109,6 +114,20 @@ class Workbench(Generic[AnyShelf]):
         return self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick=quick))
 
     @property
+    def designs_are_kept(self) -> bool:
+        """Whether `designs` need not be made anew."""
+        return self._found(_FULL) is not None or self._found(_QUICK) is not None
+
+    @property
+    def programme_is_kept(self) -> bool:
+        """Whether `programme` need not be made anew; asked once the designs are there."""
+        return self._found(self._programme_step) is not None
+
+    @property
+    def _programme_step(self) -> str:
+        return "programme, quick" if self.designs_are_quick else "programme"
+
+    @property
     def designs_are_quick(self) -> bool:
         """Whether the collars were made without their placement tolerance."""
         return all(d.collar.tolerance is None for d in self.designs.designs)
@@ -145,12 +164,12 @@ class Workbench(Generic[AnyShelf]):
                 progress=self.progress,
             )
 
-        step = "programme, quick" if self.designs_are_quick else "programme"
-        return self._stored(step, Programme, make)
+        return self._stored(self._programme_step, Programme, make)
 
     @cached_property
     def job(self) -> Job:
         """Everything, as the pack prints it."""
+        from teewright.job.planned_flow import planned_findings, planned_flow
         from teewright.job.pricing import quote_job
         from teewright.job.proving import prove_job
         from teewright.job.savings import savings_of
@@ -160,6 +179,7 @@ class Workbench(Generic[AnyShelf]):
             data.survey, self.assessment, self.designs, self.programme, self.project.events()
         )
         quote = quote_job(data.kit, self.assessment, self.designs, self.programme)
+        holds = planned_flow(data.survey, data.site, data.kit, self.designs, self.programme)
         return Job(
             survey=data.survey,
             site=data.site,
@@ -176,10 +196,24 @@ class Workbench(Generic[AnyShelf]):
                 *data.findings,
                 *self.assessment.findings,
                 *self.designs.findings,
+                *planned_findings(holds),
             ),
             fingerprint=self.inputs.fingerprint[:8],
             savings=savings_of(self.assessment, self.designs, quote, data.kit),
+            holds=holds,
         )
+
+    def job_now(self) -> Job:
+        """The same with the log as it is by now."""
+        from teewright.job.proving import prove_job
+
+        events = self.project.events()
+        if events == self.job.events:
+            return self.job
+        installations, records = prove_job(
+            self.loaded.survey, self.assessment, self.designs, self.programme, events
+        )
+        return replace(self.job, events=events, installations=installations, records=records)
 
 
 def next_day(today: date, days: tuple[int, ...]) -> date:

@@ -1,0 +1,12 @@
+"""`teewright`: every face under one name. The faces do not know each other."""
+
+from teewright.cli.main import app
+from teewright.cli.main import main as command_line
+from teewright.web import serve
+
+serve.register(app)
+
+
+def main() -> None:
+    """Run the command line."""
+    command_line()

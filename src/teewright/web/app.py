@@ -1,0 +1,53 @@
+"""The server: routes, guards and the one project behind them."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
+
+from teewright import __version__
+from teewright.errors import TeewrightError
+from teewright.web import api, pages, problems
+from teewright.web.guard.headers import headed
+from teewright.web.office import Office
+from teewright.web.render import STATIC
+from teewright.web.settings import Settings
+
+
+def make_app(settings: Settings) -> FastAPI:
+    """The server of one project.
+
+    Args:
+        settings: How it is served.
+
+    Raises:
+        InputError: The project file is none.
+        StoreError: It cannot be opened.
+    """
+    office = Office(settings)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        office.close()
+
+    app = FastAPI(
+        title="Teewright",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/v1/openapi.json",
+        lifespan=lifespan,
+    )
+    app.state.office = office
+    app.middleware("http")(headed(settings))
+    app.add_exception_handler(TeewrightError, problems.of_package)
+    app.add_exception_handler(HTTPException, problems.of_http)
+    app.add_exception_handler(RequestValidationError, problems.of_request)
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.include_router(api.router)
+    app.include_router(pages.router)
+    return app

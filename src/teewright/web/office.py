@@ -1,0 +1,120 @@
+"""What all pages share: the project, what is known of the job so far, and long work."""
+
+import threading
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from teewright.assess.values import Assessment
+from teewright.bench.inputs import Inputs, Loaded, stored
+from teewright.bench.shelf import FarShelf
+from teewright.bench.workbench import Workbench
+from teewright.errors import TeewrightError
+from teewright.job.values import Designs, Job
+from teewright.programme.values import Programme
+from teewright.web.desk import Desk
+from teewright.web.settings import Settings
+from teewright.web.tasks import Task, Tasks, Told
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of the job now; each is None until its step has been run on these inputs.
+
+    Attributes:
+        inputs: Documents of the project.
+        loaded: Survey, site and kit, read.
+        assessment: Needs.
+        designs: Collars and their numbers.
+        programme: Shifts.
+        job: Everything; with it the log as it stands.
+        problem: Why a step that should be there is not, one sentence; else empty.
+    """
+
+    inputs: Inputs
+    loaded: Loaded | None = None
+    assessment: Assessment | None = None
+    designs: Designs | None = None
+    programme: Programme | None = None
+    job: Job | None = None
+    problem: str = ""
+
+
+class Office:
+    """One project and its pages.
+
+    Args:
+        settings: How the pages are served.
+    """
+
+    def __init__(self, settings: Settings) -> None:
+        self.settings = settings
+        self.desk = Desk(settings.project)
+        self.tasks = Tasks()
+        self._lock = threading.RLock()
+        self._bench: Workbench[FarShelf] | None = None
+        self._seen = ""
+
+    def close(self) -> None:
+        """Stop long work and close the project."""
+        self.tasks.stop_all(wait=10.0)
+        self.desk.close()
+
+    def bench(self, tell: Told) -> Workbench[FarShelf]:
+        """The steps of the job, begun anew: for a task in a thread of its own.
+
+        Args:
+            tell: Told in plain words what is being done.
+        """
+        today = datetime.now().astimezone().date()
+        return Workbench(self.desk.shelf, progress=tell, today=today, quick=self.settings.quick)
+
+    def known(self) -> Known:
+        """What is known now; only what is quick to find is found here."""
+        with self._lock:
+            bench = self._current()
+            known: dict[str, Any] = {"inputs": bench.documents}
+            if not bench.documents.surveys:
+                return Known(**known)
+            try:
+                known["loaded"] = bench.loaded
+                known["assessment"] = bench.assessment
+                if bench.designs_are_kept:
+                    known["designs"] = bench.designs
+                    if bench.programme_is_kept:
+                        known["programme"] = bench.programme
+                        known["job"] = bench.job_now()
+            except TeewrightError as error:
+                return Known(**known, problem=str(error))
+            return Known(**known)
+
+    def design(self) -> Task:
+        """Begin to design all collars and to plan the shifts."""
+        return self._begin("design", lambda bench: (bench.designs, bench.programme))
+
+    def plan(self) -> Task:
+        """Begin to plan the shifts anew."""
+        return self._begin("plan", lambda bench: bench.programme)
+
+    def forget(self) -> None:
+        """Look at the project anew: its documents changed."""
+        with self._lock:
+            self._bench = None
+
+    def _begin(self, name: str, step: Any) -> Task:
+        def work(tell: Told) -> None:
+            step(self.bench(tell))
+            self.forget()
+
+        return self.tasks.start(name, work)
+
+    def _current(self) -> Workbench[FarShelf]:
+        """The workbench of the documents as they are; another one once they changed."""
+        now = self.desk.ask(lambda project: stored(project).fingerprint)
+        if self._bench is None or now != self._seen:
+            self._bench, self._seen = self.bench(_silent), now
+        return self._bench
+
+
+def _silent(_: str) -> None:
+    pass

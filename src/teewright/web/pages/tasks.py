@@ -1,0 +1,36 @@
+"""Long work as the pages show it."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from teewright.web.asked import TheOffice
+from teewright.web.render import page
+
+router = APIRouter(prefix="/tasks")
+
+
+@router.post("/design")
+def design(office: TheOffice) -> RedirectResponse:
+    """Begin to design and plan."""
+    office.design()
+    return RedirectResponse("/", status_code=303)
+
+
+@router.post("/plan")
+def plan(office: TheOffice) -> RedirectResponse:
+    """Begin to plan anew."""
+    office.plan()
+    return RedirectResponse("/programme", status_code=303)
+
+
+@router.get("/{task_id}")
+def task(task_id: str, request: Request, office: TheOffice) -> Response:
+    """How far a task is, as a part of a page."""
+    return page(request, "_task.html", {"task": office.tasks.of(task_id)})
+
+
+@router.post("/{task_id}/cancel")
+def cancel(task_id: str, office: TheOffice) -> RedirectResponse:
+    """Stop a task."""
+    office.tasks.cancel(task_id)
+    return RedirectResponse("/", status_code=303)

@@ -1,0 +1,111 @@
+"""Pages from templates: texts, units, and the head and foot that all have."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+
+from teewright import __version__
+from teewright.web.quantities import System, quantity
+from teewright.web.texts import text
+
+ROOMS = (
+    "survey", "needs", "collars", "day", "programme", "clock", "proof", "handover", "price",
+)  # fmt: skip
+"""The questions, in the order of the job."""
+TEMPLATES = Path(__file__).parent / "templates"
+STATIC = Path(__file__).parent / "static"
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Head and foot of one page.
+
+    Attributes:
+        room: Which question the page answers.
+        answer: The answer, large.
+        crumbs: (words, address) of the places above this one; the last has no address.
+        title: Name of the job.
+        place: Town or district.
+        fingerprint: Of the inputs.
+        invented: Whether the data are invented.
+    """
+
+    room: str
+    answer: str
+    crumbs: tuple[tuple[str, str], ...] = ()
+    title: str = ""
+    place: str = ""
+    fingerprint: str = ""
+    invented: bool = False
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """Templates, with everything that they may call."""
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=select_autoescape(default=True, default_for_string=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(t=text, rooms=ROOMS, version=__version__)
+    return made
+
+
+def wants_page(request: Request) -> bool:
+    """Whether a person asks, not a program."""
+    return not request.url.path.startswith("/api/") and "text/html" in request.headers.get(
+        "accept", ""
+    )
+
+
+def is_part(request: Request) -> bool:
+    """Whether only a part of the page is asked for, by a script of the page itself."""
+    return request.headers.get("hx-request") == "true"
+
+
+def system_of(request: Request) -> System:
+    """Units that the reader chose."""
+    return System.US if request.cookies.get("units") == System.US else System.METRIC
+
+
+def page(
+    request: Request,
+    template: str,
+    values: Mapping[str, Any],
+    *,
+    frame: Frame | None = None,
+    status: int = 200,
+) -> HTMLResponse:
+    """A page.
+
+    Args:
+        request: What was asked.
+        template: Name of the template.
+        values: What it shows.
+        frame: Head and foot; None for a bare page or a part of one.
+        status: HTTP status.
+    """
+    system = system_of(request)
+    body = (
+        environment()
+        .get_template(template)
+        .render(
+            **values,
+            frame=frame,
+            request=request,
+            night=request.cookies.get("sheet") == "night",
+            units=system,
+            q=lambda value, unit, digits=None: quantity(value, unit, system, digits=digits),
+            person=getattr(request.state, "person", None),
+            csrf=getattr(request.state, "csrf", ""),
+        )
+    )
+    return HTMLResponse(body, status_code=status)
