@@ -1,5 +1,6 @@
 """Long work in the background: told, counted, cancelled, and still there after a reload."""
 
+import logging
 import threading
 import uuid
 from collections.abc import Callable, Iterator
@@ -11,6 +12,7 @@ from enum import StrEnum
 from teewright.errors import InputError, TeewrightError, UnknownNameError
 
 Told = Callable[[str], None]
+LOG = logging.getLogger(__name__)
 KEPT = 50
 """Finished tasks that are remembered."""
 
@@ -153,10 +155,10 @@ class Tasks:
             self._change(task_id, state=TaskState.CANCELLED, ended=_now())
         except TeewrightError as error:
             self._change(task_id, state=TaskState.FAILED, said=str(error), ended=_now())
-        except Exception as error:
+        except Exception as error:  # noqa: BLE001 -- the end of a thread: told and logged
             said = f"It failed ({type(error).__name__}); the server's log has the whole of it."
             self._change(task_id, state=TaskState.FAILED, said=said, ended=_now())
-            raise
+            LOG.exception("task %s failed", self._tasks[task_id].name)
         else:
             self._change(task_id, state=TaskState.DONE, ended=_now())
 
