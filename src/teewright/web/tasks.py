@@ -155,10 +155,10 @@ class Tasks:
             self._change(task_id, state=TaskState.CANCELLED, ended=_now())
         except TeewrightError as error:
             self._change(task_id, state=TaskState.FAILED, said=str(error), ended=_now())
-        except Exception as error:  # noqa: BLE001 -- the end of a thread: told and logged
+        except Exception as error:
+            LOG.exception("task %s failed", self._tasks[task_id].name)
             said = f"It failed ({type(error).__name__}); the server's log has the whole of it."
             self._change(task_id, state=TaskState.FAILED, said=said, ended=_now())
-            LOG.exception("task %s failed", self._tasks[task_id].name)
         else:
             self._change(task_id, state=TaskState.DONE, ended=_now())
 
