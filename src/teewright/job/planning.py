@@ -1,19 +1,143 @@
 """Step: shifts."""
 
-from collections.abc import Callable
-from datetime import date, timedelta
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 
 from teewright.assess.values import Assessment, Need
 from teewright.errors import ProgrammeCheckError
 from teewright.hydraulics.values import blocked_hours
 from teewright.job.values import Design, Designs
-from teewright.kit.values import Kit
+from teewright.kit.values import Crew, Kit, ShiftRules
 from teewright.network.conditions import Site
 from teewright.network.levels import run_conditions, run_length
 from teewright.network.values import Survey
-from teewright.programme.check import check
+from teewright.programme.check import Breach, check
+from teewright.programme.fixing import Keep, replan
+from teewright.programme.moving import Move, move
 from teewright.programme.optimise import plan
 from teewright.programme.values import Installation, Programme
+from teewright.site.naming import split_installation
+from teewright.site.values import InstallationState
+
+
+@dataclass(frozen=True, slots=True)
+class Planning:
+    """What is to be planned, with what and when.
+
+    Attributes:
+        installations: What is to be placed.
+        crews: Crews with their packers.
+        rules: Of the shifts.
+        first_day: First day of work.
+        days: Days of the week on which a shift may start, 1 Monday to 7 Sunday.
+    """
+
+    installations: tuple[Installation, ...]
+    crews: tuple[Crew, ...]
+    rules: ShiftRules
+    first_day: date
+    days: tuple[int, ...]
+
+    def breaches(self, programme: Programme) -> tuple[Breach, ...]:
+        """Every rule that a programme breaks, by the checker."""
+        return check(
+            programme,
+            self.installations,
+            crews=self.crews,
+            shifts=self.rules,
+            days=self.days,
+            first_day=self.first_day,
+        )
+
+    def move(self, programme: Programme, wish: Move, held: frozenset[str]) -> Programme:
+        """A programme with one visit in another place.
+
+        Args:
+            programme: As it is.
+            wish: What is wanted.
+            held: Connections whose visits keep their times.
+
+        Raises:
+            InputError: It cannot be moved there.
+        """
+        return move(
+            programme,
+            wish,
+            asked=self.installations,
+            crews=self.crews,
+            rules=self.rules,
+            held=held,
+        )
+
+    def replan(
+        self,
+        programme: Programme,
+        kept: frozenset[str],
+        *,
+        now: datetime | None = None,
+        progress: Callable[[str], None] | None = None,
+    ) -> Programme:
+        """Plan again around visits that are kept; never worse than what there is, where that holds.
+
+        Args:
+            programme: As it is.
+            kept: Connections whose visits stay.
+            now: Nothing else begins before; None where all of it lies ahead.
+            progress: Told in one line what is being done.
+
+        Raises:
+            ProgrammeCheckError: What was planned anew breaks a rule.
+        """
+        found = replan(
+            self.installations,
+            programme,
+            Keep(kept, now),
+            crews=self.crews,
+            shifts=self.rules,
+            first_day=self.first_day,
+            days=self.days,
+            progress=progress,
+        )
+        old = self.breaches(programme)
+        for breach in self.breaches(found):
+            if set(breach.about) - kept or not (breach.about or breach in old):
+                raise ProgrammeCheckError(f"the programme breaks a rule: {breach.text}")
+        begins = [v.mix for s in programme.shifts for v in s.visits if v.connection_id not in kept]
+        ahead = now is None or all(mix > now for mix in begins)
+        return programme if not old and ahead and _no_worse(programme, found) else found
+
+
+def _no_worse(one: Programme, other: Programme) -> bool:
+    """Whether a programme leaves out no more, needs no more shifts and ends no later."""
+    rank = [
+        (len(p.unplanned), len(p.shifts), max((s.day for s in p.shifts), default=date.min))
+        for p in (one, other)
+    ]
+    return rank[0] <= rank[1]
+
+
+def planning_of(
+    survey: Survey,
+    site: Site,
+    kit: Kit,
+    assessment: Assessment,
+    designs: Designs,
+    *,
+    first_day: date,
+) -> Planning:
+    """What is to be planned for all designs."""
+    wanted = installations(survey, site, assessment, designs, first_day=first_day)
+    return Planning(wanted, kit.crews, kit.shifts, first_day, site.days)
+
+
+def begun(states: Iterable[InstallationState]) -> frozenset[str]:
+    """Connections at which work has begun or is done, and was not given up."""
+    return frozenset(
+        split_installation(s.installation)[0]
+        for s in states
+        if s.step is not None and not s.aborted
+    )
 
 
 def installation(
@@ -74,23 +198,16 @@ def plan_job(
     Raises:
         ProgrammeCheckError: The finished programme breaks a constraint.
     """
-    wanted = installations(survey, site, assessment, designs, first_day=first_day)
+    planning = planning_of(survey, site, kit, assessment, designs, first_day=first_day)
     found = plan(
-        wanted,
-        crews=kit.crews,
-        shifts=kit.shifts,
+        planning.installations,
+        crews=planning.crews,
+        shifts=planning.rules,
         first_day=first_day,
-        days=site.days,
+        days=planning.days,
         progress=progress,
     )
-    breaches = check(
-        found,
-        wanted,
-        crews=kit.crews,
-        shifts=kit.shifts,
-        days=site.days,
-        first_day=first_day,
-    )
+    breaches = planning.breaches(found)
     if breaches:
         raise ProgrammeCheckError(
             f"the programme breaks {len(breaches)} constraints, the first: {breaches[0].text}"

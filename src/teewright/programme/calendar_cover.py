@@ -8,6 +8,7 @@ from teewright.programme.covering import Column
 from teewright.programme.patterns import Kin
 from teewright.programme.sequence import Van
 from teewright.programme.solving import Budget, solve
+from teewright.programme.taken import NOTHING, Taken
 from teewright.programme.workdays import places
 
 
@@ -26,7 +27,7 @@ class Placed:
     crew: int
 
 
-def dated_cover(
+def dated_cover(  # noqa: PLR0913 -- each limits the choice in its own way
     columns: list[Column],
     groups: tuple[Kin, ...],
     vans: tuple[Van, ...],
@@ -36,6 +37,7 @@ def dated_cover(
     shifts: int,
     budget: Budget,
     limit: float,
+    taken: Taken = NOTHING,
 ) -> tuple[Placed, ...] | None:
     """Place at most so many patterns on days, the last of them as early as can be.
 
@@ -48,12 +50,13 @@ def dated_cover(
         shifts: Most shifts.
         budget: Is charged.
         limit: Most of it for this choice [s].
+        taken: What is given away already.
 
     Returns:
         The placed patterns in order of day and crew, which may hold more than there is; None
         where none were found in time.
     """
-    model = _Model(columns, groups, vans, days)
+    model = _Model(columns, groups, vans, days, taken)
     model.hold_all(ready)
     model.model.add(sum(model.at.values()) <= shifts)
     solved = solve(model.model, budget, limit, linear=2)
@@ -66,7 +69,12 @@ def dated_cover(
 
 class _Model:
     def __init__(
-        self, columns: list[Column], groups: tuple[Kin, ...], vans: tuple[Van, ...], days: int
+        self,
+        columns: list[Column],
+        groups: tuple[Kin, ...],
+        vans: tuple[Van, ...],
+        days: int,
+        taken: Taken,
     ) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy, only where it is used
 
@@ -74,9 +82,12 @@ class _Model:
         self.columns, self.groups = columns, groups
         self.at: dict[tuple[int, int, int], Any] = {}
         for p, column in enumerate(columns):
+            touched = places(self._easy(p))
             for d in range(days):
+                if touched & taken.at(d):
+                    continue
                 for c, van in enumerate(vans):
-                    if van == column.van:
+                    if van == column.van and (d, c) not in taken.crew_days:
                         self.at[p, d, c] = self.model.new_bool_var("")
         for d in range(days):
             self._day(d, len(vans))

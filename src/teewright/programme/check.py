@@ -23,10 +23,12 @@ class Breach:
     Attributes:
         rule: Name of the rule.
         text: One plain sentence: where and by how much.
+        about: Connections of the visits that it speaks of; empty where it speaks of none.
     """
 
     rule: str
     text: str
+    about: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,17 @@ def check(
     return tuple(breach for rule in _RULES for breach in rule(case))
 
 
+def _minutes(time: timedelta | float) -> str:
+    """A duration in minutes, to the hundredth where it is not whole."""
+    seconds = time.total_seconds() if isinstance(time, timedelta) else time
+    return f"{seconds / 60.0:.2f}".rstrip("0").rstrip(".") + " min"
+
+
+def _at(moment: datetime) -> str:
+    """A time of day, with its seconds where there are any."""
+    return f"{moment:%H:%M:%S}" if moment.second else f"{moment:%H:%M}"
+
+
 def _short(found: timedelta, least: float) -> bool:
     return found < timedelta(seconds=least) - _TOLERANCE
 
@@ -103,16 +116,18 @@ def _each_once(case: _Case) -> Iterator[Breach]:
     named = Counter(u.connection_id for u in case.programme.unplanned)
     for key in case.installations:
         if planned[key] + named[key] != 1:
-            yield Breach("once", f"{key} is planned {planned[key]} and refused {named[key]} times.")
+            text = f"{key} is planned {planned[key]} and refused {named[key]} times."
+            yield Breach("once", text, (key,))
     for key in (planned + named).keys() - case.installations.keys():
-        yield Breach("once", f"{key} was not asked for.")
+        yield Breach("once", f"{key} was not asked for.", (key,))
 
 
 def _same_place(case: _Case) -> Iterator[Breach]:
     for _, visit, asked in case.known():
         if (visit.run_id, visit.manhole) != (asked.run_id, asked.manhole):
             text = f"{visit.connection_id} is in {asked.run_id} from {asked.manhole}"
-            yield Breach("place", f"{text}, not in {visit.run_id} from {visit.manhole}.")
+            text += f", not in {visit.run_id} from {visit.manhole}."
+            yield Breach("place", text, (visit.connection_id,))
 
 
 def _steps(case: _Case) -> Iterator[Breach]:
@@ -134,8 +149,9 @@ def _steps(case: _Case) -> Iterator[Breach]:
         )
         for name, found, least in steps:
             if _short(found, least):
-                text = f"{visit.connection_id}: {name} has {found}, but takes {least:.0f} s."
-                yield Breach("step", text)
+                text = f"{visit.connection_id}: {name} has {_minutes(found)}"
+                text += f", but takes {_minutes(least)}."
+                yield Breach("step", text, (visit.connection_id,))
 
 
 def _working_time(case: _Case) -> Iterator[Breach]:
@@ -145,12 +161,14 @@ def _working_time(case: _Case) -> Iterator[Breach]:
             ("the latest full pressure", visit.latest_pressure),
         ):
             if _long(moment - visit.mix, asked.latest_inflation):
-                text = f"{visit.connection_id}: {name} comes {moment - visit.mix} after mixing"
-                most = f"{asked.latest_inflation:.0f} s"
-                yield Breach("working-time", f"{text}, but the batch allows {most}.")
-        if visit.at_pressure > visit.latest_pressure:
+                text = f"{visit.connection_id}: {name} comes {_minutes(moment - visit.mix)} after"
+                text += f" mixing, but the batch allows {_minutes(asked.latest_inflation)}."
+                yield Breach("working-time", text, (visit.connection_id,))
+        pressed = visit.at_pressure
+        late = _long(pressed - visit.mix, asked.latest_inflation)
+        if pressed > visit.latest_pressure and not late:
             text = f"{visit.connection_id}: full pressure comes after its own deadline."
-            yield Breach("working-time", text)
+            yield Breach("working-time", text, (visit.connection_id,))
 
 
 def _release(case: _Case) -> Iterator[Breach]:
@@ -160,27 +178,32 @@ def _release(case: _Case) -> Iterator[Breach]:
             ("the earliest release", visit.earliest_release),
         ):
             if _short(moment - visit.mix, asked.release):
-                text = f"{visit.connection_id}: {name} comes {moment - visit.mix} after mixing"
-                yield Breach("release", f"{text}, but curing takes {asked.release:.0f} s.")
+                text = f"{visit.connection_id}: {name} comes {_minutes(moment - visit.mix)} after"
+                text += f" mixing, but curing takes {_minutes(asked.release)}."
+                yield Breach("release", text, (visit.connection_id,))
         if visit.release < visit.earliest_release:
             text = f"{visit.connection_id} is released before its own earliest release."
-            yield Breach("release", text)
+            yield Breach("release", text, (visit.connection_id,))
 
 
-Stay = tuple[datetime, datetime, str, str]
+Stay = tuple[datetime, datetime, str, str, tuple[str, ...]]
+"""Start, end, manhole, what it is, and the connection that it is for or nearest to."""
 
 
 def _attended(shift: Shift, rules: ShiftRules) -> list[Stay]:
-    """What the crew does with its own hands: start, end, manhole, and what it is."""
+    """What the crew does with its own hands."""
     stays: list[Stay] = []
     for node, start, end in shift.manholes:
-        stays.append((start, start + timedelta(seconds=rules.set_up), node, "set-up"))
-        stays.append((end - timedelta(seconds=rules.clear), end, node, "clearing"))
+        here = [v for v in shift.visits if v.manhole == node]
+        first = tuple(v.connection_id for v in here[:1])
+        last = tuple(v.connection_id for v in sorted(here, key=lambda v: v.tested)[-1:])
+        stays.append((start, start + timedelta(seconds=rules.set_up), node, "set-up", first))
+        stays.append((end - timedelta(seconds=rules.clear), end, node, "clearing", last))
     for v in shift.visits:
-        name = v.connection_id
-        stays.append((v.mix, v.wet_out, v.manhole, f"preparing {name}"))
-        stays.append((v.lower, v.at_pressure, v.manhole, f"placing {name}"))
-        stays.append((v.release, v.tested, v.manhole, f"finishing {name}"))
+        name, of = v.connection_id, (v.connection_id,)
+        stays.append((v.mix, v.wet_out, v.manhole, f"preparing {name}", of))
+        stays.append((v.lower, v.at_pressure, v.manhole, f"placing {name}", of))
+        stays.append((v.release, v.tested, v.manhole, f"finishing {name}", of))
     return stays
 
 
@@ -191,22 +214,23 @@ def _one_crew_one_place(case: _Case) -> Iterator[Breach]:
         for one, other in pairwise(stays):
             move = 0.0 if one[2] == other[2] else case.rules.move
             if _short(other[0] - one[1], move):
-                text = f"{crew}: {one[3]} at {one[2]} ends {one[1]}, {other[3]} at {other[2]}"
-                need = f"begins {other[0]}" + (f", {move:.0f} s of move between" if move else "")
-                yield Breach("crew", f"{text} {need}.")
+                text = f"{crew}: {one[3]} at {one[2]} ends {_at(one[1])}, {other[3]} at {other[2]}"
+                text += f" begins {_at(other[0])}"
+                text += f", with {_minutes(move)} of move between." if move else "."
+                yield Breach("crew", text, one[4] + other[4])
 
 
 def _one_batch(case: _Case) -> Iterator[Breach]:
     """No other batch is mixed and no other manhole attended while a batch is not in place."""
     for shift in case.programme.shifts:
         for visit in shift.visits:
-            for start, end, node, what in _attended(shift, case.rules):
+            for start, end, node, what, of in _attended(shift, case.rules):
                 away = node != visit.manhole
                 mixing = what.startswith("preparing") and what != f"preparing {visit.connection_id}"
                 inside = start < visit.at_pressure and end > visit.mix
                 if inside and (away or mixing):
                     text = f"{visit.connection_id} is mixed and not in place during {what}."
-                    yield Breach("one-batch", text)
+                    yield Breach("one-batch", text, (visit.connection_id, *of))
 
 
 def _set_up(case: _Case) -> Iterator[Breach]:
@@ -215,7 +239,7 @@ def _set_up(case: _Case) -> Iterator[Breach]:
         for visit in shift.visits:
             if not any(_covers(span, visit, rules) for span in shift.manholes):
                 text = f"{visit.connection_id}: {visit.manhole} is not set up from mixing to test."
-                yield Breach("set-up", text)
+                yield Breach("set-up", text, (visit.connection_id,))
         for node, start, end in shift.manholes:
             if not any(v.manhole == node and start <= v.mix <= end for v in shift.visits):
                 text = f"Shift {shift.number}: {node} is set up for nothing."
@@ -244,10 +268,10 @@ def _packer_fits(case: _Case) -> Iterator[Breach]:
         name, number = _unit(visit.packer, crew)
         if name not in asked.packers:
             text = f"{visit.connection_id}: {visit.packer} does not fit."
-            yield Breach("packer-fit", text)
+            yield Breach("packer-fit", text, (visit.connection_id,))
         if not 1 <= number <= crew.packers.count(name):
             text = f"{visit.connection_id}: {visit.packer} is not on the van of {crew.name}."
-            yield Breach("packer-van", text)
+            yield Breach("packer-van", text, (visit.connection_id,))
 
 
 def _packer_once(case: _Case) -> Iterator[Breach]:
@@ -257,9 +281,11 @@ def _packer_once(case: _Case) -> Iterator[Breach]:
         key = (shift.crew, *_unit(visit.packer, crew))
         uses.setdefault(key, []).append((visit.mix, visit.out, visit.connection_id))
     for (crew_name, packer, number), spans in uses.items():
+        several = crew_name in case.crews and case.crews[crew_name].packers.count(packer) > 1
+        unit = f"{packer} #{number}" if several or number > 1 else packer
         for one, other in _overlaps(spans):
-            text = f"{crew_name}: {packer} #{number} carries {one} and {other} at once."
-            yield Breach("packer-once", text)
+            text = f"{crew_name}: {unit} carries {one} and {other} at once."
+            yield Breach("packer-once", text, (one, other))
 
 
 def _overlaps(spans: Iterable[tuple[datetime, datetime, str]]) -> Iterator[tuple[str, str]]:
@@ -274,7 +300,7 @@ def _run_once(case: _Case) -> Iterator[Breach]:
         runs.setdefault(visit.run_id, []).append((visit.lower, visit.tested, visit.connection_id))
     for run, spans in runs.items():
         for one, other in _overlaps(spans):
-            yield Breach("run-once", f"{run} holds {one} and {other} at once.")
+            yield Breach("run-once", f"{run} holds {one} and {other} at once.", (one, other))
 
 
 def _one_crew_a_day(case: _Case) -> Iterator[Breach]:
@@ -283,7 +309,7 @@ def _one_crew_a_day(case: _Case) -> Iterator[Breach]:
             shared = _places(one) & _places(other)
             for place in sorted(shared):
                 text = f"{place} belongs to {one.crew} and {other.crew} on {one.day}."
-                yield Breach("one-crew", text)
+                yield Breach("one-crew", text, (*_at_place(one, place), *_at_place(other, place)))
 
 
 def _places(shift: Shift) -> set[str]:
@@ -291,12 +317,20 @@ def _places(shift: Shift) -> set[str]:
     return runs | {f"Manhole {node}" for node, _, _ in shift.manholes}
 
 
+def _at_place(shift: Shift, place: str) -> Iterator[str]:
+    """Connections of a shift at a run or manhole."""
+    for v in shift.visits:
+        if place in (f"Run {v.run_id}", f"Manhole {v.manhole}"):
+            yield v.connection_id
+
+
 def _access(case: _Case) -> Iterator[Breach]:
     for shift, visit, asked in case.known():
         for node, start, end in shift.manholes:
             if node == visit.manhole and asked.access and not _open(start, end, asked.access):
-                text = f"{visit.connection_id}: the street at {node} is in use {start} to {end}"
-                yield Breach("access", f"{text}, outside its access windows.")
+                text = f"{visit.connection_id}: the street at {node} is in use from {_at(start)} to"
+                text += f" {_at(end)}, outside its access windows."
+                yield Breach("access", text, (visit.connection_id,))
 
 
 def _open(start: datetime, end: datetime, windows: tuple[tuple[float, float], ...]) -> bool:
@@ -324,44 +358,55 @@ def _flow(case: _Case) -> Iterator[Breach]:
         hour = visit.lower.replace(minute=0, second=0, microsecond=0)
         while hour < visit.out:
             if hour.hour not in asked.allowed_hours:
-                text = f"{visit.connection_id}: the main is blocked from {visit.lower} to"
-                yield Breach("flow", f"{text} {visit.out}, but not allowed at {hour.hour} h.")
+                text = f"{visit.connection_id}: the main is blocked from {_at(visit.lower)} to"
+                text += f" {_at(visit.out)}, but may not be at {hour.hour} h."
+                yield Breach("flow", text, (visit.connection_id,))
                 break
             hour += timedelta(hours=1)
+
+
+def _all(shift: Shift) -> tuple[str, ...]:
+    return tuple(v.connection_id for v in shift.visits)
 
 
 def _within_shift(case: _Case) -> Iterator[Breach]:
     for shift in case.programme.shifts:
         midnight = datetime.combine(shift.day, datetime.min.time())
         if abs(shift.start - midnight - timedelta(seconds=case.rules.start)) > _TOLERANCE:
-            yield Breach("shift", f"Shift {shift.number} starts at {shift.start}.")
+            text = f"Shift {shift.number} starts at {_at(shift.start)}."
+            yield Breach("shift", text, _all(shift))
         if _long(shift.end - shift.start, case.rules.length):
-            yield Breach("shift", f"Shift {shift.number} lasts {shift.end - shift.start}.")
-        for start, end, _, what in _attended(shift, case.rules):
+            text = f"Shift {shift.number} lasts {_minutes(shift.end - shift.start)}."
+            yield Breach("shift", text, _all(shift))
+        for start, end, _, what, of in _attended(shift, case.rules):
             if start < shift.start - _TOLERANCE or end > shift.end + _TOLERANCE:
-                text = f"Shift {shift.number}: {what}, {start} to {end}, is outside the shift."
-                yield Breach("shift", text)
+                text = f"Shift {shift.number}: {what}, {_at(start)} to {_at(end)}, is outside the"
+                yield Breach("shift", f"{text} shift, {_at(shift.start)} to {_at(shift.end)}.", of)
 
 
 def _collars(case: _Case) -> Iterator[Breach]:
     for shift in case.programme.shifts:
         if not 1 <= len(shift.visits) <= case.rules.max_collars:
             text = f"Shift {shift.number} has {len(shift.visits)} collars"
-            yield Breach("max-collars", f"{text}; allowed are 1 to {case.rules.max_collars}.")
+            text += f"; allowed are 1 to {case.rules.max_collars}."
+            yield Breach("max-collars", text, _all(shift))
 
 
 def _dates(case: _Case) -> Iterator[Breach]:
     for shift in case.programme.shifts:
         if shift.day.isoweekday() not in case.days:
-            yield Breach("weekday", f"Shift {shift.number} is on {shift.day}, no day of work.")
+            text = f"Shift {shift.number} is on {shift.day}, no day of work."
+            yield Breach("weekday", text, _all(shift))
         early = case.first_day is not None and shift.day < case.first_day
         late = case.last_day is not None and shift.day > case.last_day
         if early or late:
-            yield Breach("days", f"Shift {shift.number} on {shift.day} is outside the job's days.")
+            text = f"Shift {shift.number} on {shift.day} is outside the job's days."
+            yield Breach("days", text, _all(shift))
     for shift, visit, asked in case.known():
         if shift.day < asked.not_before:
             text = f"{visit.connection_id} is planned on {shift.day}"
-            yield Breach("not-before", f"{text}, but ready from {asked.not_before}.")
+            text += f", but ready from {asked.not_before}."
+            yield Breach("not-before", text, (visit.connection_id,))
 
 
 def _crews(case: _Case) -> Iterator[Breach]:
@@ -414,7 +459,7 @@ def _refusals(case: _Case) -> Iterator[Breach]:
         }
         if false.get(refused.rule):
             text = f"{refused.connection_id} is refused by {refused.rule}, which does not hold."
-            yield Breach("refusal", text)
+            yield Breach("refusal", text, (refused.connection_id,))
 
 
 _RULES = (

@@ -8,6 +8,7 @@ from teewright.programme.assigning import Filled
 from teewright.programme.durations import Job, dominates
 from teewright.programme.oracle import Oracle
 from teewright.programme.sequence import Van
+from teewright.programme.taken import NOTHING, Taken
 from teewright.programme.workdays import Dated, places, van_of
 
 TRIES = 5
@@ -20,6 +21,7 @@ def fill_days(
     days: int,
     crews: tuple[Crew, ...],
     oracle: Oracle,
+    taken_before: Taken = NOTHING,
 ) -> tuple[list[Dated], list[Job]]:
     """Fill shifts in order of days and crews.
 
@@ -29,6 +31,7 @@ def fill_days(
         days: Number of days.
         crews: All crews.
         oracle: Says whether jobs go into a shift.
+        taken_before: What is given away already.
 
     Returns:
         Shifts on their days, and the jobs that are left.
@@ -38,7 +41,10 @@ def fill_days(
     for day in range(days):
         today: list[Filled] = []
         for c, crew in enumerate(crews):
+            if (day, c) in taken_before.crew_days:
+                continue
             taken = {place for held in today for place in places(held.jobs)}
+            taken |= taken_before.at(day)
             able = [j for j in left if ready[j.key] <= day and not places((j,)) & taken]
             held = _fill(able, van_of(crew), oracle)
             if held is not None:
@@ -57,6 +63,7 @@ def complete(
     days: int,
     crews: tuple[Crew, ...],
     oracle: Oracle,
+    taken_before: Taken = NOTHING,
 ) -> list[Dated] | None:
     """Put further jobs into shifts that have room, or into new ones.
 
@@ -67,6 +74,7 @@ def complete(
         days: Number of days.
         crews: All crews.
         oracle: Says whether jobs go into a shift.
+        taken_before: What is given away already.
 
     Returns:
         Shifts that hold them all, or None where the days do not suffice.
@@ -74,10 +82,11 @@ def complete(
     whole = list(dated)
     for job in loose:
         slots = [Dated(Filled((), (), None), d, c) for d in range(days) for c in range(len(crews))]
-        taken = {(one.day, one.crew) for one in whole}
+        taken = {(one.day, one.crew) for one in whole} | taken_before.crew_days
         free = [slot for slot in slots if (slot.day, slot.crew) not in taken]
         for one in [*sorted(whole, key=lambda o: len(o.filled.jobs)), *free]:
-            put = _put(job, one, whole, crews, oracle) if ready[job.key] <= one.day else None
+            able = ready[job.key] <= one.day and not places((job,)) & taken_before.at(one.day)
+            put = _put(job, one, whole, crews, oracle) if able else None
             if put is not None:
                 whole = [*(other for other in whole if other is not one), put]
                 break

@@ -19,6 +19,7 @@ from teewright.programme.durations import Job, job
 from teewright.programme.packing import Packing
 from teewright.programme.sequence import earliest
 from teewright.programme.solving import Budget
+from teewright.programme.taken import taken_by
 from teewright.programme.timetable import shift
 from teewright.programme.values import Installation, Programme, Shift, Unplanned
 from teewright.programme.windows import DAY
@@ -32,7 +33,7 @@ PACE = 2.4
 Say = Callable[[str], None]
 
 
-def plan(
+def plan(  # noqa: PLR0913 -- each limits the programme in its own way
     installations: tuple[Installation, ...],
     *,
     crews: tuple[Crew, ...],
@@ -42,6 +43,7 @@ def plan(
     last_day: date | None = None,
     seconds: float = 10.0,
     progress: Say | None = None,
+    around: tuple[Shift, ...] = (),
 ) -> Programme:
     """Plan shifts for all installations.
 
@@ -55,11 +57,13 @@ def plan(
         seconds: About how long to search [s]; the search itself counts steps, not the clock,
             so that the same input gives the same programme everywhere.
         progress: Told in one line what is being done.
+        around: Shifts that stand, of other installations: their crews have no other shift on
+            their days, nor has another crew work in their runs and manholes.
 
     Returns:
-        The programme; what no shift can hold is named with the rule that refuses it:
-        `packer`, `working-time`, `max-collars`, `shift-length`, `access`, `flow`, or
-        `last-day`. `bound` and `proved` speak of the planned installations.
+        The programme, without the shifts that stand; what no shift can hold is named with the
+        rule that refuses it: `packer`, `working-time`, `max-collars`, `shift-length`,
+        `access`, `flow`, or `last-day`. `bound` and `proved` speak of the planned installations.
 
     Raises:
         InputError: A rule, a day or a name is not allowed.
@@ -72,10 +76,11 @@ def plan(
     say(f"{len(able)} of {len(jobs)} installations fit a shift")
     after = {i.connection_id: i.not_before for i in installations}
     wait = max([0, *((after[j.key] - first_day).days for j in able)])
-    dates = workdays(first_day, days, last=last_day, least=wait + len(able) + 1)
+    least = wait + len(able) + len(around) + 1
+    dates = workdays(first_day, days, last=last_day, least=least)
     ready = {j.key: first_ready(dates, after[j.key]) for j in able}
     timely = tuple(j for j in able if ready[j.key] < len(dates))
-    work = _Work(timely, ready, tuple(dates), crews, shifts, seconds / PACE, say)
+    work = _Work(timely, ready, tuple(dates), crews, shifts, seconds / PACE, say, around)
     programme = work.programme()
     planned = {v.connection_id for s in programme.shifts for v in s.visits}
     unplanned = tuple(
@@ -141,21 +146,24 @@ class _Work:
     rules: ShiftRules
     effort: float
     say: Say
+    around: tuple[Shift, ...]
 
     def programme(self) -> Programme:
         """Pack, then order each shift."""
         if not self.jobs:
             return Programme((), (), 0, proved=True)
         grid = MINUTE if all(fits(j, self.rules, MINUTE) for j in self.jobs) else 1
+        crews = self._able_crews()
         packed = Packing(
             self.jobs,
             self.ready,
             len(self.dates),
-            self._able_crews(),
+            crews,
             self.rules,
             grid,
             0.85 * self.effort,
             self.say,
+            taken_by(self.around, self.dates, crews),
         ).pack()
         shifts = self._order(packed.shifts, grid)
         return Programme(shifts, (), packed.bound, proved=packed.bound == len(shifts))

@@ -22,6 +22,7 @@ from teewright.programme.oracle import Oracle
 from teewright.programme.patterns import Front, Kin, Pattern, kins
 from teewright.programme.sequence import Answer, Van
 from teewright.programme.solving import Budget
+from teewright.programme.taken import NOTHING, Taken
 from teewright.programme.workdays import Dated, van_of
 
 Use = tuple[Van, Pattern]
@@ -61,6 +62,7 @@ class Packing:
         grid: Starts are multiples of it [s].
         effort: Deterministic time for the search [s].
         say: Told what is being done.
+        taken: What is given away before.
     """
 
     jobs: tuple[Job, ...]
@@ -71,6 +73,7 @@ class Packing:
     grid: int
     effort: float
     say: Callable[[str], None]
+    taken: Taken = NOTHING
     _vans: Counter[Van] = field(default_factory=Counter)
     _groups: tuple[Kin, ...] = ()
     _fronts: tuple[Front, ...] = ()
@@ -85,7 +88,9 @@ class Packing:
     def pack(self) -> Packed:
         """Find shifts for all jobs, as few as the effort allows."""
         self.say(f"filling shifts with {len(self.jobs)} installations one by one")
-        best, left = fill_days(self.jobs, self.ready, self.days, self.crews, self._oracle)
+        best, left = fill_days(
+            self.jobs, self.ready, self.days, self.crews, self._oracle, self.taken
+        )
         bound = least_shifts(self.jobs, self.rules, self.grid)
         for parts in PARTS:
             done = bound >= len(best) and not left and parts > 1
@@ -170,10 +175,11 @@ class Packing:
                 self._groups,
                 tuple(van_of(c) for c in self.crews),
                 ready=self.ready,
-                days=min(most, max(self.ready.values()) + len(chosen)),
+                days=min(most, max(self.ready.values()) + len(chosen) + self.taken.days),
                 shifts=len(chosen),
                 budget=self._oracle.budget,
                 limit=0.15 * self.effort,
+                taken=self.taken,
             )
             if found is not None:
                 return self._assign(found)
@@ -269,7 +275,7 @@ class Packing:
             loose += taken
         if not filled:
             return None
-        whole = complete(dated, loose, self.ready, self.days, self.crews, self._oracle)
+        whole = complete(dated, loose, self.ready, self.days, self.crews, self._oracle, self.taken)
         return (whole, not loose) if whole else None
 
     def _fail(self, uses: set[Use]) -> None:

@@ -78,8 +78,15 @@ class _Task:
     manhole: str
 
 
-class _ShiftModel:
-    """The CP-SAT model of one shift; all times in steps of the grid."""
+class ShiftModel:
+    """The CP-SAT model of one shift; all times in steps of the grid.
+
+    Args:
+        jobs: At least one.
+        van: Packers of the crew; each job has one that fits.
+        rules: Of the shifts.
+        grid: Starts are multiples of it [s].
+    """
 
     def __init__(self, jobs: tuple[Job, ...], van: Van, rules: ShiftRules, grid: int) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy, only where it is used
@@ -259,7 +266,7 @@ def possible(
     Returns:
         A sequence, not the best, or None.
     """
-    shift = _ShiftModel(jobs, van, rules, grid)
+    shift = ShiftModel(jobs, van, rules, grid)
     solved = solve(shift.model, budget, limit)
     return Answer(shift.read(solved.solver) if solved.solver else None, proved=solved.proved)
 
@@ -280,7 +287,7 @@ def earliest(
     Returns:
         The better sequence, or `start`.
     """
-    shift = _ShiftModel(tuple(s.job for s in start.slots), van, rules, grid)
+    shift = ShiftModel(tuple(s.job for s in start.slots), van, rules, grid)
     end = shift.end()
     shift.hint(start)
     shift.model.minimize(end)
