@@ -47,7 +47,7 @@ def not_opened(case: Case) -> str | None:
 def open_state_disputed(case: Case) -> str | None:
     """One sighting has it open, another closed."""
     states = {s.is_open for s in case.connection.sightings} - {None}
-    if len(states) < 2:
+    if len(states) < 2 or "state" in case.connection.settled:
         return None
     said = ", ".join(
         f"{'open' if s.is_open else 'closed'} on {s.date or s.inspection}"
@@ -85,6 +85,7 @@ def diameter_disputed(case: Case) -> str | None:
     """Sightings differ in the diameter of the branch and no note settles it."""
     seen = sorted({s.diameter for s in case.connection.sightings if s.diameter is not None})
     settled = case.note is not None and case.note.diameter is not None
+    settled = settled or "diameter" in case.connection.settled
     if settled or not seen or seen[-1] - seen[0] <= DIAMETER_DOUBT:
         return None
     listed = " and ".join(f"{1e3 * d:.0f}" for d in seen)
@@ -103,6 +104,8 @@ def flow_direction_unknown(case: Case) -> str | None:
 def length_unknown(case: Case) -> str | None:
     """It was only seen against the flow, in a run of unknown length: it cannot be placed."""
     travelled = {s.direction for s in case.connection.sightings}
+    if "chainage" in case.connection.settled:
+        return None
     if case.run.length is None and travelled == {Direction.AGAINST}:
         return "seen only against the flow in a run of unknown length: its place is a guess"
     return None
@@ -111,6 +114,8 @@ def length_unknown(case: Case) -> str | None:
 def station_guessed(case: Case) -> str | None:
     """Its station could not be read in any sighting: its place is that of the line before."""
     sightings = case.connection.sightings
+    if "chainage" in case.connection.settled:
+        return None
     if sightings and all(_guessed(case, s) for s in sightings):
         return "its station is missing or cannot be read in the survey: its place is a guess"
     return None

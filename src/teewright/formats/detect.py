@@ -1,6 +1,7 @@
 """Which format a survey file is, by its content."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from teewright.errors import FileFormatError
@@ -64,7 +65,7 @@ def read_survey_file(data: bytes, *, file: str) -> SurveyFile:
             file=file,
             allowed="an EN 13508-2 text file or a CSV list",
         )
-    if _TOML.match(next((line for line in lines if _says_something(line)), "")):
+    if looks_like_toml(lines):
         raise FileFormatError(
             "is a TOML file and no survey",
             file=file,
@@ -74,6 +75,11 @@ def read_survey_file(data: bytes, *, file: str) -> SurveyFile:
     return SurveyFile(
         "CSV list", content.inspections, content.runs, content.connections, content.findings
     )
+
+
+def looks_like_toml(lines: Sequence[str]) -> bool:
+    """Whether the first line that says something is a key or a table of a TOML file."""
+    return bool(_TOML.match(next((line for line in lines if _says_something(line)), "")))
 
 
 def _says_something(line: str) -> bool:

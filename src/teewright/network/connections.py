@@ -27,15 +27,40 @@ def build_connection(cluster: Cluster, *, run_id: str, number: int) -> Connectio
         run_id: Run that it joins.
         number: In the run, from 1.
     """
-    sightings = _latest_first(cluster)
-    kinds = (s.kind for s in sightings if s.kind is not ConnectionKind.UNKNOWN)
-    return Connection(
-        id=f"{run_id}/{number:02d}",
+    return of_sightings(
+        _latest_first(cluster),
+        connection_id=f"{run_id}/{number:02d}",
         run_id=run_id,
         chainage=cluster.chainage,
+        angle=next((spot.angle for _, spot in cluster.spots if spot.angle is not None), None),
+    )
+
+
+def of_sightings(
+    sightings: tuple[Sighting, ...],
+    *,
+    connection_id: str,
+    run_id: str,
+    chainage: float,
+    angle: float | None,
+) -> Connection:
+    """The connection of some sightings; the first that says something counts.
+
+    Args:
+        sightings: At least one, the latest first.
+        connection_id: Its id.
+        run_id: Run that it joins.
+        chainage: From the upstream node [m].
+        angle: Between the axes [rad], or None.
+    """
+    kinds = (s.kind for s in sightings if s.kind is not ConnectionKind.UNKNOWN)
+    return Connection(
+        id=connection_id,
+        run_id=run_id,
+        chainage=chainage,
         clock=next((s.clock for s in sightings if s.clock is not None), None),
         diameter=next((s.diameter for s in sightings if s.diameter is not None), None),
-        angle=next((spot.angle for _, spot in cluster.spots if spot.angle is not None), None),
+        angle=angle,
         kind=next(kinds, ConnectionKind.UNKNOWN),
         is_open=next((s.is_open for s in sightings if s.is_open is not None), None),
         defects=_defects(sightings),

@@ -184,7 +184,8 @@ class Connection:
     """One lateral connection, however often it was seen.
 
     Attributes:
-        id: Unique within the survey: run id, `/`, two digits in order of chainage.
+        id: Unique within the survey: run id, `/`, two digits in order of chainage; a correction
+            by hand leaves it, and one that it splits off has the next free number.
         run_id: Run it joins.
         chainage: From the upstream node [m].
         clock: Centre, in flow view [h], or None.
@@ -195,6 +196,7 @@ class Connection:
         is_open: Open, closed, or None where not known.
         defects: Defects of the latest sighting, then those of earlier ones not seen again.
         sightings: Each time it was seen, latest first.
+        settled: Fields that were set by hand, on which the sightings need not agree.
     """
 
     id: str
@@ -207,6 +209,7 @@ class Connection:
     is_open: bool | None
     defects: tuple[Defect, ...]
     sightings: tuple[Sighting, ...]
+    settled: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,6 +85,45 @@ def current(connection: Connection, kind: str | None = None) -> tuple[Document, 
     return tuple(_document(row) for row in connection.execute(query).mappings())
 
 
+def before(connection: Connection, kind: str, name: str) -> Document | None:
+    """What counted before the last change of a document, or None where nothing did.
+
+    It is the version before its last one, or its last one where it was taken out.
+    """
+    latest = _latest(connection, kind, name)
+    if latest is None:
+        return None
+    if latest["removed"] is not None:
+        return _document(latest)
+    query = select(DOCUMENT).where(
+        DOCUMENT.c.kind == kind,
+        DOCUMENT.c.name == name,
+        DOCUMENT.c.version == latest["version"] - 1,
+    )
+    row = connection.execute(query).mappings().one_or_none()
+    return None if row is None else _document(row)
+
+
+def version(connection: Connection, kind: str, name: str, number: int) -> Document | None:
+    """One version of a document, whether it counts or not; None where there is none."""
+    query = select(DOCUMENT).where(
+        DOCUMENT.c.kind == kind, DOCUMENT.c.name == name, DOCUMENT.c.version == number
+    )
+    row = connection.execute(query).mappings().one_or_none()
+    return None if row is None else _document(row)
+
+
+def removed(connection: Connection) -> tuple[tuple[str, str], ...]:
+    """(kind, name) of each document that was taken out, the last one first."""
+    newest = select(func.max(DOCUMENT.c.id)).group_by(DOCUMENT.c.kind, DOCUMENT.c.name)
+    query = (
+        select(DOCUMENT.c.kind, DOCUMENT.c.name)
+        .where(DOCUMENT.c.id.in_(newest), DOCUMENT.c.removed.is_not(None))
+        .order_by(DOCUMENT.c.removed.desc())
+    )
+    return tuple((row.kind, row.name) for row in connection.execute(query))
+
+
 def _latest(connection: Connection, kind: str, name: str) -> RowMapping | None:
     query = select(DOCUMENT).where(DOCUMENT.c.kind == kind, DOCUMENT.c.name == name)
     newest_first = query.order_by(DOCUMENT.c.version.desc()).limit(1)

@@ -217,6 +217,21 @@ class Project:
         with self.reading() as connection:
             return documents.current(connection, kind)
 
+    def document_before(self, kind: str, name: str) -> Document | None:
+        """What counted before the last change of a document, or None."""
+        with self.reading() as connection:
+            return documents.before(connection, kind, name)
+
+    def document_version(self, kind: str, name: str, number: int) -> Document | None:
+        """One version of a document, whether it counts or not; None where there is none."""
+        with self.reading() as connection:
+            return documents.version(connection, kind, name, number)
+
+    def removed_documents(self) -> tuple[tuple[str, str], ...]:
+        """(kind, name) of each document that was taken out, the last one first."""
+        with self.reading() as connection:
+            return documents.removed(connection)
+
     def put_result(self, step: str, fingerprint: str, json: str) -> None:
         """Keep the result of a step in place of its last one.
 

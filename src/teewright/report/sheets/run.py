@@ -43,7 +43,7 @@ CODES = {
     "BDG": "no vision",
 }
 """Codes of EN 13508-2 in a word or two."""
-_MATERIALS = {
+MATERIALS = {
     "AA": "asbestos cement",
     "AE": "clay",
     "AG": "concrete",
@@ -54,6 +54,7 @@ _MATERIALS = {
     "AW": "polypropylene",
     "AX": "PVC-U",
 }
+"""Materials of EN 13508-2 in a word."""
 _KINDS = {
     ConnectionKind.SADDLE_DRILLED: "saddle, drilled",
     ConnectionKind.SADDLE_CHISELLED: "saddle, by hand",
@@ -82,7 +83,7 @@ def _ends(index: JobIndex, run: Run) -> tuple[EndLevels, EndLevels] | None:
 
 def _facts(index: JobIndex, run: Run, ends: tuple[EndLevels, EndLevels] | None) -> str:
     declared = index.conditions(run)
-    parts = [f"{words.dn(run.diameter)} {_MATERIALS.get(run.material, run.material)}".strip()]
+    parts = [f"{words.dn(run.diameter)} {MATERIALS.get(run.material, run.material)}".strip()]
     if declared.street:
         parts.insert(0, declared.street)
     if declared.liner_thickness:
