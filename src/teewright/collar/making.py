@@ -59,6 +59,23 @@ class Made:
     map: CollarMap
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Designed:
+    """The best panels found for an order, formed, ready to be formed again elsewhere.
+
+    Attributes:
+        order: What they are made for.
+        offers: All layouts with their t*.
+        closed: The panels and where they landed.
+        cutting: From which the same panels can be cut on another mesh.
+    """
+
+    order: Order
+    offers: tuple[Offer, ...]
+    closed: Closed
+    cutting: Cutting
+
+
 def make_collar(
     order: Order,
     *,
@@ -89,13 +106,47 @@ def make_collar(
     """
     work = effort if effort is not None else Effort()
     say = told if told is not None else _silent
+    designed = design(order, effort=work, told=say)
+    if not work.tolerance:
+        return made_of(designed)
+    return made_of(designed, _tolerance(designed.cutting, designed.closed.trial, samples, say))
+
+
+def design(order: Order, *, effort: Effort | None = None, told: Told | None = None) -> Designed:
+    """Find the panels of a collar, as `make_collar` does, without their tolerance and drawing.
+
+    Args:
+        order: What it is made for.
+        effort: How finely; None for the usual.
+        told: Told what is being done.
+
+    Returns:
+        The panels, formed.
+
+    Raises:
+        CannotBeMadeError: No layout fits the window of the fabric.
+        ConvergenceError: No panels were found, or they found no place to rest.
+        GeometryError: The junction cannot be covered; the sentence has the numbers.
+        UnknownNameError: There is no such layout.
+    """
+    work = effort if effort is not None else Effort()
+    say = told if told is not None else _silent
     check(order)
     say("laying out the seam")
     seam = _seam(order, search=work.seam)
     layouts = compared(order, seam)
     closed, cutting = _best(order, layouts, seam, work, say)
-    tolerance = _tolerance(cutting, closed.trial, samples, say) if work.tolerance else None
-    return _finished(order, layouts.offers, closed, tolerance)
+    return Designed(order, tuple(layouts.offers), closed, cutting)
+
+
+def made_of(designed: Designed, tolerance: Tolerance | None = None) -> Made:
+    """The collar of panels that were found, drawn and measured.
+
+    Args:
+        designed: The panels.
+        tolerance: How far off they may be placed, where that was found.
+    """
+    return _finished(designed.order, designed.offers, designed.closed, tolerance)
 
 
 def check(order: Order) -> None:
