@@ -2,9 +2,10 @@
 
 from teewright.cli.main import app
 from teewright.cli.main import main as command_line
-from teewright.web import serve
+from teewright.web import people_command, serve
 
 serve.register(app)
+people_command.register(app)
 
 
 def main() -> None:

@@ -82,18 +82,42 @@ def remove_person(project: Project, name: str) -> None:
         UnknownNameError: There is none of that name.
     """
     with project.transaction(), project.writing() as connection:
-        person = person_named(project, name)
-        if person is None:
-            known = ", ".join(p.name for p in people(project)) or "none"
-            raise UnknownNameError("is not known", field="name", value=name, allowed=known)
+        person = _known(project, name)
         connection.execute(delete(SESSION).where(SESSION.c.person == person.id))
         connection.execute(
             update(PERSON).where(PERSON.c.id == person.id).values(removed=project.now())
         )
 
 
+def change_secret(project: Project, name: str, secret: str, *, keep_sessions: bool = False) -> None:
+    """Give someone another password.
+
+    Args:
+        project: Open project.
+        name: Whose.
+        secret: Hash of the new password.
+        keep_sessions: Whether sessions under way go on; else they end.
+
+    Raises:
+        UnknownNameError: There is none of that name.
+    """
+    with project.transaction(), project.writing() as connection:
+        person = _known(project, name)
+        if not keep_sessions:
+            connection.execute(delete(SESSION).where(SESSION.c.person == person.id))
+        connection.execute(update(PERSON).where(PERSON.c.id == person.id).values(secret=secret))
+
+
+def _known(project: Project, name: str) -> Person:
+    person = person_named(project, name)
+    if person is None:
+        known = ", ".join(p.name for p in people(project)) or "none"
+        raise UnknownNameError("is not known", field="name", value=name, allowed=known)
+    return person
+
+
 def open_session(project: Project, person: Person, token_sha256: str, *, lasts: timedelta) -> None:
-    """Begin a session.
+    """Begin a session; those that are over are cleared away.
 
     Args:
         project: Open project.
@@ -104,6 +128,7 @@ def open_session(project: Project, person: Person, token_sha256: str, *, lasts: 
     now = project.now()
     expires = (datetime.fromisoformat(now) + lasts).isoformat()
     with project.writing() as connection:
+        connection.execute(delete(SESSION).where(SESSION.c.expires <= now))
         connection.execute(
             insert(SESSION).values(
                 token_sha256=token_sha256, person=person.id, created=now, expires=expires

@@ -3,7 +3,7 @@
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
@@ -11,7 +11,8 @@ from starlette.exceptions import HTTPException
 from teewright import __version__
 from teewright.errors import TeewrightError
 from teewright.web import api, pages, problems
-from teewright.web.guard.headers import headed
+from teewright.web.guard import guard
+from teewright.web.guard.csrf import checked
 from teewright.web.office import Office
 from teewright.web.render import STATIC
 from teewright.web.settings import Settings
@@ -40,10 +41,13 @@ def make_app(settings: Settings) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         openapi_url="/api/v1/openapi.json",
+        description=api.DESCRIPTION,
+        openapi_tags=api.TAGS,
+        dependencies=[Depends(checked)],
         lifespan=lifespan,
     )
     app.state.office = office
-    app.middleware("http")(headed(settings))
+    guard(app, office)
     app.add_exception_handler(TeewrightError, problems.of_package)
     app.add_exception_handler(HTTPException, problems.of_http)
     app.add_exception_handler(RequestValidationError, problems.of_request)

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from fastapi import Depends, Request
 
+from teewright.web.guard.roles import Asker
 from teewright.web.office import Known, Office
 
 
@@ -18,5 +19,12 @@ def known_of(request: Request) -> Known:
     return office_of(request).known()
 
 
+def asker_of(request: Request) -> Asker:
+    """Who asks."""
+    asker: Asker = request.state.person
+    return asker
+
+
 TheOffice = Annotated[Office, Depends(office_of)]
 WhatIsKnown = Annotated[Known, Depends(known_of)]
+WhoAsks = Annotated[Asker, Depends(asker_of)]

@@ -1,0 +1,109 @@
+"""Several servers in one process, ended together by one signal."""
+
+import asyncio
+import contextlib
+import errno
+import signal
+import socket
+import ssl
+from collections.abc import Generator, Sequence
+from dataclasses import dataclass
+from types import FrameType
+
+import uvicorn
+from starlette.types import ASGIApp
+
+from teewright.errors import InputError
+
+SIGNALS = (signal.SIGINT, signal.SIGTERM)
+GRACE = 5
+"""How long answers under way may take after the signal [s]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Served:
+    """One application at one place.
+
+    Attributes:
+        app: The application.
+        place: Bound socket.
+        tls: What it speaks TLS with, or None in the clear.
+    """
+
+    app: ASGIApp
+    place: socket.socket
+    tls: ssl.SSLContext | None = None
+
+
+class _Server(uvicorn.Server):
+    """A server that leaves signals to whoever runs it."""
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Generator[None, None, None]:
+        yield
+
+
+def bound(host: str, port: int, *, option: str = "--port") -> socket.socket:
+    """A socket at a place, before anything else begins.
+
+    Args:
+        host: Address to listen on.
+        port: Port; 0 for any that is free.
+        option: Name of the option that chose it, for the message.
+
+    Raises:
+        InputError: The port is taken or may not be used.
+    """
+    try:
+        return socket.create_server((host, port), backlog=256)
+    except OSError as error:
+        taken = error.errno == errno.EADDRINUSE
+        raise InputError(
+            "is in use by another program" if taken else f"cannot be used ({error.strerror})",
+            field=option,
+            value=port,
+            allowed="another port",
+        ) from error
+
+
+def run(served: Sequence[Served]) -> None:
+    """Serve until a signal asks for the end; a second one does not wait for answers under way.
+
+    Args:
+        served: What is served; all of it ends together.
+    """
+    servers = [_server(each) for each in served]
+
+    def end(_number: int, _frame: FrameType | None) -> None:
+        for server in servers:
+            server.force_exit = server.should_exit
+            server.should_exit = True
+
+    before = {number: signal.signal(number, end) for number in SIGNALS}
+    try:
+        asyncio.run(_all(servers, served))
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+async def _all(servers: Sequence[_Server], served: Sequence[Served]) -> None:
+    pairs = zip(servers, served, strict=True)
+    works = [asyncio.create_task(server.serve([each.place])) for server, each in pairs]
+    await asyncio.wait(works, return_when=asyncio.FIRST_COMPLETED)
+    for server in servers:  # one that failed takes the others with it
+        server.should_exit = True
+    await asyncio.gather(*works)
+
+
+def _server(served: Served) -> _Server:
+    config = uvicorn.Config(
+        served.app,
+        log_level="warning",
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=GRACE,
+    )
+    config.load()
+    config.ssl = served.tls
+    return _Server(config)

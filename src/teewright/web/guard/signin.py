@@ -1,0 +1,91 @@
+"""Sign in: a name, a password, and a wait after wrong ones."""
+
+import math
+import threading
+
+from teewright.errors import TeewrightError
+from teewright.store.people import person_named
+from teewright.web.desk import Desk
+from teewright.web.guard import passwords
+from teewright.web.guard.limits import Waits
+from teewright.web.guard.sessions import Sessions
+from teewright.web.texts import text
+
+
+class WrongError(TeewrightError):
+    """Name and password do not go together; it is not said which is wrong."""
+
+    def __init__(self) -> None:
+        super().__init__(text("guard.wrong"))
+
+
+class WaitError(TeewrightError):
+    """Too many wrong passwords.
+
+    Args:
+        seconds: How long to wait yet [s].
+    """
+
+    def __init__(self, seconds: float) -> None:
+        self.seconds = max(1, math.ceil(seconds))
+        super().__init__(text("guard.wait", span=_span(self.seconds)))
+
+
+class SignIn:
+    """The door of one server.
+
+    Args:
+        desk: The project file.
+        sessions: Where sessions are kept.
+        waits: Counts wrong passwords by name and by address.
+    """
+
+    def __init__(self, desk: Desk, sessions: Sessions, waits: Waits | None = None) -> None:
+        self._desk, self._sessions = desk, sessions
+        self._waits = Waits() if waits is None else waits
+        self._lock = threading.Lock()
+
+    def sign_in(self, name: str, password: str, *, address: str) -> str:
+        """Begin a session.
+
+        Args:
+            name: As it was typed.
+            password: As it was typed.
+            address: From where.
+
+        Returns:
+            Token of the session.
+
+        Raises:
+            WrongError: Name and password do not go together.
+            WaitError: There were too many wrong ones; this one was not looked at.
+        """
+        by_name = f"name {' '.join(name.split())[:100].casefold()}"
+        by_address = f"address {address}"
+        with self._lock:
+            wait = max(self._waits.left(key) for key in (by_name, by_address))
+            if wait > 0.0:
+                raise WaitError(wait)
+            for key in (by_name, by_address):
+                self._waits.tried(key)
+        person = self._desk.ask(lambda project: person_named(project, name))
+        if not passwords.fits(person.secret if person else None, password) or person is None:
+            raise WrongError
+        with self._lock:  # whoever has an account of his own may not clear his address with it
+            self._waits.forget(by_name)
+            self._waits.undo(by_address)
+        if passwords.is_outdated(person.secret):
+            self._sessions.renew_secret(person, passwords.hashed(password))
+        return self._sessions.begin(person)
+
+
+def local_path(back: str) -> str:
+    """Where to go on, only within this server; anything else is the first page."""
+    plain = back.isprintable() and "\\" not in back and back.startswith("/")
+    return back if plain and not back.startswith("//") else "/"
+
+
+def _span(seconds: int) -> str:
+    if seconds < 100:
+        return text("guard.seconds", n=seconds)
+    return text("guard.minutes", n=math.ceil(seconds / 60))
