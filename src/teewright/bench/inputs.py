@@ -9,9 +9,11 @@ from teewright import demo
 from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
+from teewright.formats import corrections_json
 from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
+from teewright.job.correcting import Decision, correct
 from teewright.job.declaring import declare_branches, declare_lining
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
@@ -19,6 +21,8 @@ from teewright.network.reconcile import reconcile
 from teewright.network.values import Survey
 from teewright.units import MM
 
+OPTIONS = "options.json"
+"""Name of the document with the choices."""
 LARGEST_FILE = 64 * 2**20
 """Largest file that is read [bytes]."""
 
@@ -75,18 +79,21 @@ class Inputs:
         kit: Kit file, or None for the built-in starter kit.
         site: Site file, or None where nothing is declared.
         options: Choices.
+        corrections: What was corrected by hand, or None where nothing is.
     """
 
     surveys: tuple[Document, ...]
     kit: Document | None
     site: Document | None
     options: Options
+    corrections: Document | None = None
 
     @property
     def fingerprint(self) -> str:
         """SHA-256 over all of it, hex."""
         digest = hashlib.sha256()
         parts = [*self.surveys, self.kit, self.site, Document("options", self.options.to_bytes())]
+        parts += [self.corrections] if self.corrections else []
         for document in parts:
             data = b"-" if document is None else document.data
             name = "" if document is None else document.name
@@ -100,16 +107,18 @@ class Loaded:
     """Inputs, read.
 
     Attributes:
-        survey: Reconciled, with its own findings.
+        survey: Reconciled and corrected, with its own findings.
         kit: Kit.
         site: Site, with the declared lining.
         findings: Of kit and site.
+        decisions: (connection id, decision) of each need that was decided by hand.
     """
 
     survey: Survey
     kit: Kit
     site: Site
     findings: tuple[Finding, ...]
+    decisions: tuple[tuple[str, Decision], ...] = ()
 
 
 def document(path: Path) -> Document:
@@ -139,12 +148,16 @@ def stored(project: Shelf) -> Inputs:
         found = project.documents(kind)
         return Document(found[-1].name, found[-1].data) if found else None
 
-    option = latest("option")
+    options = {d.name: Document(d.name, d.data) for d in project.documents("option")}
+    option, corrections = options.get(OPTIONS), options.get(corrections_json.NAME)
+    if corrections is not None and corrections.data == corrections_json.write(()):
+        corrections = None
     return Inputs(
         surveys=tuple(Document(d.name, d.data) for d in project.documents("survey")),
         kit=latest("kit"),
         site=latest("site"),
         options=Options.from_bytes(option.data) if option else Options(),
+        corrections=corrections,
     )
 
 
@@ -175,11 +188,15 @@ def load(inputs: Inputs) -> Loaded:
     site, site_findings = _site(inputs.site)
     if inputs.kit is None:
         kit_findings = (*kit_findings, _starter_kit())
+    given = inputs.corrections
+    corrections = corrections_json.read(given.data, file=given.name) if given else ()
+    corrected = correct(survey, site, corrections)
+    survey, site = corrected.survey, corrected.site
     if inputs.options.liner_mm is not None:
         site = declare_lining(survey, site, inputs.options.liner_mm * MM)
     if inputs.options.branch_mm is not None:
         site = declare_branches(survey, site, inputs.options.branch_mm * MM)
-    return Loaded(survey, kit, site, (*kit_findings, *site_findings))
+    return Loaded(survey, kit, site, (*kit_findings, *site_findings), corrected.decisions)
 
 
 def _site(given: Document | None) -> tuple[Site, tuple[Finding, ...]]:

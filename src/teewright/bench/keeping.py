@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from teewright.bench.inputs import Document, Inputs, Options, stored
+from teewright.bench.inputs import OPTIONS, Document, Inputs, Options, stored
 from teewright.store.project import Project
 
 
@@ -18,6 +18,7 @@ def on_top(path: Path, new: Inputs, liner_mm: float | None, branch_mm: float | N
         kit=new.kit or before.kit,
         site=new.site or before.site,
         options=before.options.changed(liner_mm, branch_mm),
+        corrections=before.corrections,
     )
 
 
@@ -28,7 +29,7 @@ def keep(path: Path, inputs: Inputs) -> None:
         replace_documents(project, "survey", inputs.surveys)
         replace_documents(project, "kit", (inputs.kit,) if inputs.kit else ())
         replace_documents(project, "site", (inputs.site,) if inputs.site else ())
-        project.add_document("option", "options.json", inputs.options.to_bytes())
+        project.add_document("option", OPTIONS, inputs.options.to_bytes())
 
 
 def replace_documents(project: Project, kind: str, wanted: tuple[Document, ...]) -> None:

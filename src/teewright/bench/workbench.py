@@ -8,10 +8,11 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from teewright import __version__
 from teewright.assess.values import Assessment
+from teewright.bench.by_hand import Present, present
 from teewright.bench.inputs import Inputs, Loaded, load, stored
 from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
@@ -21,6 +22,9 @@ from teewright.formats.json_values import load as load_value
 from teewright.job.values import Designs, Job
 from teewright.programme.values import Programme
 from teewright.store.project import Result
+
+if TYPE_CHECKING:  # it takes a while to import, and not every command plans
+    from teewright.job.planning import Planning
 
 Value = TypeVar("Value")
 AnyShelf = TypeVar("AnyShelf", bound=Shelf)
@@ -83,7 +87,7 @@ class Workbench(Generic[AnyShelf]):
         from teewright.job.assessing import assess_survey
 
         self.progress("assessing the connections")
-        return assess_survey(self.loaded.survey, self.loaded.site)
+        return assess_survey(self.loaded.survey, self.loaded.site, self.loaded.decisions)
 
     def _found(self, step: str) -> Result | None:
         """Stored result of a step, if it was made from these inputs."""
@@ -148,8 +152,53 @@ class Workbench(Generic[AnyShelf]):
         )
 
     @cached_property
+    def planning(self) -> "Planning":
+        """What is to be planned, with what and when."""
+        from teewright.job.planning import planning_of
+
+        data = self.loaded
+        first = date.fromisoformat(data.site.first_day)
+        return planning_of(
+            data.survey, data.site, data.kit, self.assessment, self.designs, first_day=first
+        )
+
+    @cached_property
+    def by_hand(self) -> Present:
+        """What the user decided of the programme."""
+        return present(self.project, self.planning)
+
+    @cached_property
     def programme(self) -> Programme:
-        """Shifts."""
+        """Shifts: as the user decided, else as computed."""
+        hand = self.by_hand.hand
+        return hand.programme if hand else self.planned
+
+    @property
+    def programme_findings(self) -> tuple[Finding, ...]:
+        """What is doubtful about a programme that the user made."""
+        there = self.by_hand
+        if there.dropped:
+            told = f"the programme made by hand is not used: {there.dropped}"
+            return (Finding(FindingKind.DROPPED, "programme-by-hand", told),)
+        broken = self.planning.breaches(self.programme) if there.hand else ()
+        return tuple(
+            Finding(
+                FindingKind.DOUBT,
+                "programme-by-hand",
+                f"the programme made by hand breaks a rule: {b.text}",
+                subject=b.about[0] if b.about else "",
+            )
+            for b in broken
+        )
+
+    def look_again(self) -> None:
+        """The user decided something else of the programme."""
+        for name in ("by_hand", "programme", "job"):
+            self.__dict__.pop(name, None)
+
+    @cached_property
+    def planned(self) -> Programme:
+        """Shifts as computed."""
         from teewright.job.planning import plan_job
 
         def make() -> Programme:
@@ -169,7 +218,6 @@ class Workbench(Generic[AnyShelf]):
     @cached_property
     def job(self) -> Job:
         """Everything, as the pack prints it."""
-        from teewright.job.planned_flow import planned_findings, planned_flow
         from teewright.job.pricing import quote_job
         from teewright.job.proving import prove_job
         from teewright.job.savings import savings_of
@@ -179,7 +227,6 @@ class Workbench(Generic[AnyShelf]):
             data.survey, self.assessment, self.designs, self.programme, self.project.events()
         )
         quote = quote_job(data.kit, self.assessment, self.designs, self.programme)
-        holds = planned_flow(data.survey, data.site, data.kit, self.designs, self.programme)
         return Job(
             survey=data.survey,
             site=data.site,
@@ -196,11 +243,10 @@ class Workbench(Generic[AnyShelf]):
                 *data.findings,
                 *self.assessment.findings,
                 *self.designs.findings,
-                *planned_findings(holds),
+                *self.programme_findings,
             ),
             fingerprint=self.inputs.fingerprint[:8],
             savings=savings_of(self.assessment, self.designs, quote, data.kit),
-            holds=holds,
         )
 
     def job_now(self) -> Job:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from teewright.site.corrections import of_installation
-from teewright.site.order import disorder, number, steps
+from teewright.site.fields import number
+from teewright.site.order import disorder, happened, reached, repeats, steps
 from teewright.site.values import Event, EventKind, InstallationState, Limits
 from teewright.units import BAR
 
@@ -71,17 +72,18 @@ def state(installation: str, events: Iterable[Event], limits: Limits) -> Install
         limits: What the installation is held to.
     """
     own = of_installation(events, installation)
-    done = steps(own)
     due = deadlines(own, limits)
-    kinds = {event.kind for event in done}
+    kinds = {event.kind for event in steps(own)}
+    step = _step(own)
     aborted = K.ABORTED in kinds
     return InstallationState(
         installation=installation,
-        step=_last_step(done),
-        next_action=_next_sentence(done, due),
+        step=step,
+        next_action=_next_sentence(step, kinds, due),
         inflate_by=due.inflate_by if due else None,
         release_from=due.release_from if due else None,
         breaches=_breaches(own, limits),
+        repeats=tuple(_again(event) for event in repeats(own)),
         finished=aborted or {K.OUT, K.TEST_READING, K.INSPECTED} <= kinds,
         aborted=aborted,
     )
@@ -101,18 +103,21 @@ def states(events: Iterable[Event], limits: Mapping[str, Limits]) -> tuple[Insta
     return tuple(state(name, log, limits[name]) for name in installations(log) if name in limits)
 
 
-def _last_step(done: tuple[Event, ...]) -> EventKind | None:
-    """The last step; a reading under pressure is none."""
-    kinds = [event.kind for event in done if event.kind is not K.READING]
-    return kinds[-1] if kinds else None
+def _step(own: tuple[Event, ...]) -> EventKind | None:
+    """The step that is furthest along; a reading under pressure is none of its own."""
+    last = reached(own)
+    if last is None:
+        return None
+    return K.AT_PRESSURE if last.kind is K.READING else last.kind
 
 
-def _next_sentence(done: tuple[Event, ...], due: Deadlines | None) -> str:
-    last = _last_step(done)
+def _next_sentence(last: EventKind | None, kinds: set[EventKind], due: Deadlines | None) -> str:
+    if last is K.ABORTED:
+        return "Nothing: given up."
     if last is None or due is None:
         return "Mix the batch."
     if last in _OUT:
-        return _after_out({event.kind for event in done})
+        return _after_out(kinds)
     by = _minute(due.inflate_by, due.mixed)
     sentences = {
         K.MIXED: f"Soak the collar and dress the packer; full pressure by {by}.",
@@ -121,7 +126,6 @@ def _next_sentence(done: tuple[Event, ...], due: Deadlines | None) -> str:
         K.IN_PLACE: f"Inflate to full pressure by {by}.",
         K.AT_PRESSURE: f"Hold the pressure; release from {_release_minute(due)}.",
         K.RELEASED: "Pull the packer out.",
-        K.ABORTED: "Nothing: given up.",
     }
     return sentences[last]
 
@@ -146,14 +150,18 @@ def _release_minute(due: Deadlines) -> str:
 
 
 def _breaches(own: tuple[Event, ...], limits: Limits) -> tuple[str, ...]:
-    done, due = steps(own), deadlines(own, limits)
+    counted, due = frozenset(event.id for event in steps(own)), deadlines(own, limits)
     found = [sentence] if (sentence := disorder(own)) else []
-    for event in done:
-        if due is not None:
+    for event in happened(own):
+        if due is not None and event.id in counted:
             found += _late_or_early(event, due)
         if event.kind in _PRESSED:
             found += _outside_window(event, limits)
     return (*found, *_fast_clocks(own))
+
+
+def _again(event: Event) -> str:
+    return f"{event.kind} was logged again at {event.at:%H:%M:%S} by {event.device}."
 
 
 def _late_or_early(event: Event, due: Deadlines) -> list[str]:

@@ -1,11 +1,11 @@
 """What may follow what, and which events are refused."""
 
 from collections.abc import Iterable, Sequence
-from math import isfinite
 
-from teewright.errors import InputError, UnknownNameError
+from teewright.errors import InputError
 from teewright.site.chain import GENESIS, Draft, draft_of, seal
-from teewright.site.corrections import AT, TARGET, VOID, correction_time, effective, of_installation
+from teewright.site.corrections import AT, TARGET, correction_time, effective, of_installation
+from teewright.site.fields import check_fields, not_to_be_corrected
 from teewright.site.naming import installation_id, split_installation
 from teewright.site.values import Event, EventKind
 
@@ -25,16 +25,73 @@ _FOLLOWS: dict[EventKind | None, tuple[EventKind, ...]] = {
     K.ABORTED: (),
 }
 _ASIDE = frozenset({K.NOTE, K.CORRECTED})
-_NUMBERS = {"pressure": "pressure in Pa", "volume": "water added in m3", "elapsed": "time in s"}
+_AGAIN = frozenset({K.READING, K.TEST_READING, K.INSPECTED})
+"""Steps that are done more than once."""
+_RANK = {kind: rank for rank, kind in enumerate(EventKind)} | {
+    K.READING: list(EventKind).index(K.AT_PRESSURE),
+    K.INSPECTED: list(EventKind).index(K.TEST_READING),
+}
+"""How far along the work is after a step; test and inspection come in either order."""
+_PRESSED = _RANK[K.AT_PRESSURE]
 
 
-def steps(events: Sequence[Event]) -> tuple[Event, ...]:
-    """Effective events of one installation, without notes.
+def happened(events: Sequence[Event]) -> tuple[Event, ...]:
+    """Effective events of one installation, without notes, in the order of work.
+
+    The log has them in the order in which they were stored, and a tablet without signal sends
+    its own later. Each device's own order is kept, whatever its clock says; those of several
+    devices are merged by their times.
 
     Args:
         events: Its events in the order of the log.
     """
-    return tuple(event for event in effective(events) if event.kind not in _ASIDE)
+    queues: dict[str, list[tuple[int, Event]]] = {}
+    for place, event in enumerate(effective(events)):
+        if event.kind not in _ASIDE:
+            queues.setdefault(event.device, []).append((place, event))
+    waiting = [queue[::-1] for queue in queues.values()]
+    merged: list[Event] = []
+    while waiting:
+        first = min(waiting, key=lambda queue: (queue[-1][1].at, queue[-1][0]))
+        merged.append(first.pop()[1])
+        waiting = [queue for queue in waiting if queue]
+    return tuple(merged)
+
+
+def steps(events: Sequence[Event]) -> tuple[Event, ...]:
+    """Steps of one installation that count, in the order of work: the first of each kind.
+
+    Readings and inspections all count.
+
+    Args:
+        events: Its events in the order of the log.
+    """
+    return _parted(events)[0]
+
+
+def repeats(events: Sequence[Event]) -> tuple[Event, ...]:
+    """Steps that were logged again, as two tablets at one manhole do; they count for nothing.
+
+    Args:
+        events: Events of one installation in the order of the log.
+    """
+    return _parted(events)[1]
+
+
+def reached(events: Sequence[Event]) -> Event | None:
+    """The step that is furthest along, or None before the first.
+
+    A reading brings the work no further where full pressure was not logged.
+
+    Args:
+        events: Events of one installation in the order of the log.
+    """
+    furthest: Event | None = None
+    for event in steps(events):
+        rank = -1 if furthest is None else _RANK[furthest.kind]
+        if _RANK[event.kind] >= rank and not (event.kind is K.READING and rank < _PRESSED):
+            furthest = event
+    return furthest
 
 
 def next_actions(installation: str, events: Iterable[Event]) -> tuple[EventKind, ...]:
@@ -49,8 +106,8 @@ def next_actions(installation: str, events: Iterable[Event]) -> tuple[EventKind,
         something to correct.
     """
     own = of_installation(events, installation)
-    done = steps(own)
-    follows = _FOLLOWS[done[-1].kind if done else None]
+    last = reached(own)
+    follows = _FOLLOWS[last.kind if last else None]
     return (*follows, *((K.CORRECTED,) if own else ()), K.NOTE)
 
 
@@ -95,7 +152,7 @@ def admit(events: Iterable[Event], new: Draft | Event) -> None:
         if event.id == draft.id:
             _check_same(draft_of(event), draft)
             return
-    _check_fields(draft)
+    check_fields(draft)
     own = of_installation(log, draft.installation)
     _check_attempt(log, draft.installation)
     if draft.kind is K.CORRECTED:
@@ -131,62 +188,12 @@ def _check_same(stored: Draft, draft: Draft) -> None:
         )
 
 
-def _check_fields(draft: Draft) -> None:
-    if draft.at.utcoffset() is None:
-        correction_time(draft.at.isoformat())
-    for field, value in (("id", draft.id), ("device", draft.device), ("person", draft.person)):
-        if not value.strip():
-            raise InputError("is empty", field=field, allowed="a text")
-    if draft.sequence < 1:
-        raise InputError(
-            "is below 1", field="sequence", value=draft.sequence, allowed="a number from 1"
-        )
-    names = [name for name, _ in draft.data]
-    if len(set(names)) < len(names):
-        raise InputError("names a value twice", field="data", value=", ".join(names))
-    _check_numbers(dict(draft.data))
-    if draft.kind is K.READING:
-        _require(draft, ("pressure",))
-    elif draft.kind is K.TEST_READING:
-        _require(draft, ("pressure", "volume"))
-
-
-def _check_numbers(data: dict[str, str]) -> None:
-    for name, meaning in _NUMBERS.items():
-        if name in data and number(data[name]) is None:
-            raise InputError(
-                "is not a number",
-                field=name,
-                value=data[name],
-                allowed=f"{meaning}, 0 or more",
-            )
-
-
-def number(text: str) -> float | None:
-    """A finite number of 0 or more, or None."""
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if isfinite(value) and value >= 0.0 else None
-
-
-def _require(draft: Draft, names: tuple[str, ...]) -> None:
-    if not any(name in names for name, _ in draft.data):
-        raise InputError(
-            "has no value",
-            field=draft.kind.value,
-            value=draft.installation,
-            allowed=" or ".join(f"`{name}`: {_NUMBERS[name]}" for name in names),
-        )
-
-
 def _check_attempt(log: tuple[Event, ...], installation: str) -> None:
     connection_id, attempt = split_installation(installation)
     if attempt > 1:
         before = installation_id(connection_id, attempt - 1)
-        done = steps(of_installation(log, before))
-        if not done or done[-1].kind not in {K.ABORTED, K.TEST_READING, K.INSPECTED}:
+        last = reached(of_installation(log, before))
+        if last is None or last.kind not in {K.ABORTED, K.TEST_READING, K.INSPECTED}:
             raise InputError(
                 f"cannot begin while {before} is neither given up nor tested",
                 field="installation",
@@ -196,8 +203,7 @@ def _check_attempt(log: tuple[Event, ...], installation: str) -> None:
 
 
 def _check_step(own: tuple[Event, ...], draft: Draft) -> None:
-    done = steps(own)
-    last = done[-1] if done else None
+    last = reached(own)
     allowed = _FOLLOWS[last.kind if last else None]
     if draft.kind not in allowed:
         before = f"cannot follow {last.kind}" if last else "cannot be the first step"
@@ -219,28 +225,14 @@ def _check_step(own: tuple[Event, ...], draft: Draft) -> None:
 def _check_correction(own: tuple[Event, ...], draft: Draft) -> None:
     data = dict(draft.data)
     open_to_it = {event.id for event in own if event.kind is not K.CORRECTED}
-    if data.get(TARGET, "") not in open_to_it:
-        raise UnknownNameError(
-            f"is no event of {draft.installation} that can be corrected",
-            field=TARGET,
-            value=data.get(TARGET, ""),
-            allowed="the id of one of its events that is not itself a correction",
-        )
-    if VOID in data and data[VOID] != "yes":
-        raise InputError("is not known", field=VOID, value=data[VOID], allowed="yes")
+    if data[TARGET] not in open_to_it:
+        raise not_to_be_corrected(draft)
     if AT in data and correction_time(data[AT]) > draft.at:
         raise InputError(
             "is later than the correction itself",
             field=AT,
             value=data[AT],
             allowed=f"{draft.at.isoformat()} or earlier",
-        )
-    if not set(data) - {TARGET, "reason"}:
-        raise InputError(
-            "corrects nothing",
-            field=K.CORRECTED.value,
-            value=data[TARGET],
-            allowed=f"`{AT}`, `{VOID}` or a value by its name",
         )
     # sealed only to be replayed: neither hash nor time of storing bears on the order
     broken = disorder((*own, seal(draft, recorded=draft.at, previous=GENESIS)))
@@ -254,5 +246,17 @@ def _check_correction(own: tuple[Event, ...], draft: Draft) -> None:
 
 
 def _given_up(own: tuple[Event, ...]) -> bool:
-    done = steps(own)
-    return bool(done) and done[-1].kind is K.ABORTED
+    last = reached(own)
+    return last is not None and last.kind is K.ABORTED
+
+
+def _parted(events: Sequence[Event]) -> tuple[tuple[Event, ...], tuple[Event, ...]]:
+    """(steps that count, those logged again)."""
+    counted: list[Event] = []
+    again: list[Event] = []
+    seen: set[EventKind] = set()
+    for event in happened(events):
+        repeated = event.kind in seen and event.kind not in _AGAIN
+        (again if repeated else counted).append(event)
+        seen.add(event.kind)
+    return tuple(counted), tuple(again)

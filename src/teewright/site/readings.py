@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from teewright.site.corrections import of_installation
-from teewright.site.order import number, steps
+from teewright.site.fields import number
+from teewright.site.order import steps
 from teewright.site.values import Event, EventKind
 
 

@@ -85,6 +85,8 @@ class InstallationState:
         breaches: Limits that were broken, one plain sentence each.
         finished: Whether it is out, tested and inspected, or aborted.
         aborted: Whether it was given up.
+        repeats: Steps that were logged again, by two tablets for instance, one plain sentence
+            each; the first counts.
     """
 
     installation: str
@@ -95,3 +97,4 @@ class InstallationState:
     breaches: tuple[str, ...]
     finished: bool
     aborted: bool
+    repeats: tuple[str, ...] = ()

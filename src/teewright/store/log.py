@@ -79,6 +79,24 @@ def events(connection: Connection) -> tuple[Event, ...]:
     return tuple(_event(row) for row in connection.execute(select(EVENT).order_by("ordinal")))
 
 
+def since(connection: Connection, ordinal: int) -> tuple[tuple[int, Event], ...]:
+    """(ordinal, event) of the events stored after that of an ordinal, in order.
+
+    Args:
+        connection: Within a transaction.
+        ordinal: Of the last event that is known already; 0 for all.
+    """
+    found = select(EVENT).where(EVENT.c.ordinal > ordinal).order_by(EVENT.c.ordinal)
+    return tuple((row.ordinal, _event(row)) for row in connection.execute(found))
+
+
+def ordinal_of(connection: Connection, event_id: str) -> int | None:
+    """Place of an event in the log, from 1, or None where it is not there."""
+    found = select(EVENT.c.ordinal).where(EVENT.c.id == event_id)
+    ordinal: int | None = connection.execute(found).scalar_one_or_none()
+    return ordinal
+
+
 def _stored(connection: Connection, draft: Draft) -> Event | None:
     row = connection.execute(select(EVENT).where(EVENT.c.id == draft.id)).one_or_none()
     if row is None:

@@ -1,6 +1,8 @@
 """What all pages share: the project, what is known of the job so far, and long work."""
 
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -15,6 +17,7 @@ from teewright.programme.values import Programme
 from teewright.web.desk import Desk
 from teewright.web.settings import Settings
 from teewright.web.tasks import Task, Tasks, Told
+from teewright.web.workshop import Workshop
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,7 @@ class Office:
         self.settings = settings
         self.desk = Desk(settings.project)
         self.tasks = Tasks()
+        self.workshop = Workshop(self.tasks)
         self._lock = threading.RLock()
         self._bench: Workbench[FarShelf] | None = None
         self._seen = ""
@@ -58,6 +62,7 @@ class Office:
     def close(self) -> None:
         """Stop long work and close the project."""
         self.tasks.stop_all(wait=10.0)
+        self.workshop.close()
         self.desk.close()
 
     def bench(self, tell: Told) -> Workbench[FarShelf]:
@@ -95,6 +100,18 @@ class Office:
     def plan(self) -> Task:
         """Begin to plan the shifts anew."""
         return self._begin("plan", lambda bench: bench.programme)
+
+    @contextmanager
+    def at_bench(self) -> Iterator[Workbench[FarShelf]]:
+        """The steps of the job as they are known now, for a short look."""
+        with self._lock:
+            yield self._current()
+
+    def look_again(self) -> None:
+        """The user decided something else of the programme; all before it stays as it is."""
+        with self._lock:
+            if self._bench is not None:
+                self._bench.look_again()
 
     def forget(self) -> None:
         """Look at the project anew: its documents changed."""

@@ -7,13 +7,14 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
 
+from faces.web.logged import begun
 from teewright import demo
 from teewright.bench.inputs import Document, Inputs, Options
 from teewright.bench.keeping import keep
@@ -85,6 +86,23 @@ def demo_project(demo_project_once: Path, tmp_path: Path) -> Path:
 def demo_server(demo_project: Path) -> Iterator[str]:
     """Address of a server of the demo's project."""
     with served(Settings(demo_project, quick=True)) as address:
+        yield address
+
+
+@pytest.fixture
+def begun_project(demo_project: Path) -> Path:
+    """The demo's project with the log of some installations."""
+    later = datetime(2027, 5, 5, 9, 0, tzinfo=UTC)
+    with Project.open(demo_project, clock=lambda: later) as project:
+        bench = Workbench(project, progress=lambda _: None, today=date(2027, 5, 3), quick=True)
+        begun(project, bench.designs.designs)
+    return demo_project
+
+
+@pytest.fixture
+def begun_server(begun_project: Path) -> Iterator[str]:
+    """Address of a server of a job that is under way."""
+    with served(Settings(begun_project, quick=True)) as address:
         yield address
 
 

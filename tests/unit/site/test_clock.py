@@ -163,3 +163,28 @@ def test_states_of_a_mixed_log() -> None:
 
 def test_events_are_in_the_order_of_work() -> None:
     assert [event.kind for event in usual()] == [kind for kind, _, _ in USUAL]
+
+
+def test_a_repeat_is_told_and_is_no_breach() -> None:
+    again = replace(draft(K.MIXED, 40, name="m2"), device="tablet-2")
+    shown = state(ONE, and_then(usual(2), again), LIMITS)
+    assert shown.breaches == ()
+    assert shown.repeats == ("mixed was logged again at 09:00:40 by tablet-2.",)
+    assert shown.inflate_by == START + at(1800)
+    assert shown.next_action == "Lower the packer; full pressure by 09:30."
+
+
+def test_the_pressure_of_a_repeat_is_looked_at_all_the_same() -> None:
+    again = replace(draft(K.AT_PRESSURE, 1505, {"pressure": "95000"}), device="tablet-2")
+    late = replace(again, at=START + at(1900))
+    assert "above the window" in state(ONE, and_then(usual(5), again), LIMITS).breaches[0]
+    assert len(state(ONE, and_then(usual(5), late), LIMITS).breaches) == 1  # of pressure, not late
+
+
+def test_work_logged_after_giving_up_does_not_begin_it_anew() -> None:
+    after = replace(draft(K.WET_OUT, 600), device="tablet-2")
+    shown = state(ONE, and_then(usual(1), draft(K.ABORTED, 400), after), LIMITS)
+    assert shown.aborted
+    assert shown.next_action == "Nothing: given up."
+    assert shown.step is K.ABORTED
+    assert shown.breaches == ("wet-out was logged after aborted.",)

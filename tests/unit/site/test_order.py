@@ -3,7 +3,16 @@ from dataclasses import replace
 import pytest
 
 from teewright.errors import InputError, UnknownNameError
-from teewright.site.order import admit, disorder, next_actions, next_attempt
+from teewright.site.fields import check_fields
+from teewright.site.order import (
+    admit,
+    disorder,
+    next_actions,
+    next_attempt,
+    reached,
+    repeats,
+    steps,
+)
 from teewright.site.values import EventKind as K
 from unit.site.story import USUAL, and_then, chained, correction, draft, usual
 
@@ -107,9 +116,9 @@ def test_sending_again_does_no_harm_but_another_body_is_refused() -> None:
 
 def test_a_second_attempt_needs_the_first_to_be_over() -> None:
     again = draft(K.MIXED, 9000, installation="A-B/01#2")
-    for steps in (0, 5, 8):
+    for done in (0, 5, 8):
         with pytest.raises(InputError, match="A-B/01#1 is neither given up nor tested"):
-            admit(usual(steps), again)
+            admit(usual(done), again)
     admit(usual(), again)
     admit(and_then(usual(3), draft(K.ABORTED, 1000)), again)
 
@@ -168,3 +177,82 @@ def test_disorder_of_a_log_that_was_not_admitted_is_told() -> None:
     assert disorder(chained([draft(K.RELEASED)])) == "released was logged as the first step."
     skipped = [draft(kind, after) for kind, after, _ in USUAL[:3]] + [draft(K.RELEASED, 1000)]
     assert disorder(chained(skipped)) == "released was logged after lowered."
+
+
+def test_a_repeat_counts_for_nothing_and_breaks_nothing() -> None:
+    events = usual(5)
+    again = and_then(
+        events,
+        replace(draft(K.MIXED, 5, name="m2"), device="tablet-2"),
+        replace(draft(K.AT_PRESSURE, 1510, name="p2"), device="tablet-2"),
+    )
+    assert steps(again) == events
+    assert [event.id for event in repeats(again)] == ["m2", "p2"]
+    assert disorder(again) == ""
+    assert next_actions("A-B/01#1", again) == next_actions("A-B/01#1", events)
+
+
+def test_readings_and_inspections_are_no_repeats() -> None:
+    twice = and_then(
+        usual(), draft(K.TEST_READING, 8700, {"pressure": "1"}), draft(K.INSPECTED, 8800)
+    )
+    assert repeats(twice) == ()
+    assert len(steps(twice)) == len(USUAL) + 2
+
+
+def test_the_first_of_two_taken_back_leaves_the_second() -> None:
+    events = and_then(usual(1), replace(draft(K.MIXED, 30, name="m2"), device="tablet-2"))
+    back = and_then(events, correction(events[0], 60, void="yes"))
+    assert [event.id for event in steps(back)] == ["m2"]
+    assert repeats(back) == ()
+
+
+def test_a_tablet_that_sends_late_is_put_where_its_work_was_done() -> None:
+    early = [draft(K.MIXED, 0), draft(K.WET_OUT, 300)]
+    late = [
+        replace(draft(kind, after), device="tablet-2")
+        for kind, after in ((K.LOWERED, 900), (K.IN_PLACE, 1200))
+    ]
+    sent_late = chained([*late, *early])
+    kinds = [event.kind for event in steps(sent_late)]
+    assert kinds == [K.MIXED, K.WET_OUT, K.LOWERED, K.IN_PLACE]
+    assert disorder(sent_late) == ""
+
+
+def test_one_tablet_whose_clock_was_set_back_keeps_its_own_order() -> None:
+    events = chained([draft(K.MIXED, 900), draft(K.WET_OUT, 300)])
+    assert [event.kind for event in steps(events)] == [K.MIXED, K.WET_OUT]
+    assert disorder(events) == "wet-out is earlier than mixed before it."
+
+
+def test_a_slow_clock_does_not_bring_the_work_back() -> None:
+    slow = replace(draft(K.LOWERED, -600), device="tablet-2")
+    events = and_then(usual(2), slow)
+    assert disorder(events) == "lowered was logged as the first step."
+    last = reached(events)
+    assert last is not None
+    assert last.kind is K.LOWERED
+    assert next_actions("A-B/01#1", events)[0] is K.IN_PLACE
+
+
+def test_a_reading_without_pressure_brings_the_work_no_further() -> None:
+    events = and_then(usual(2), draft(K.READING, 400, {"pressure": "1000"}))
+    last = reached(events)
+    assert last is not None
+    assert last.kind is K.WET_OUT
+    assert reached(chained([draft(K.READING, 0, {"pressure": "1"})])) is None
+
+
+def test_fields_alone_do_not_ask_for_the_order() -> None:
+    check_fields(draft(K.RELEASED, 0))
+    check_fields(correction(usual(1)[0], 60, at="2025-05-12T09:30:00+02:00"))
+    for data, match in (
+        ({}, "no event of"),
+        ({"event": "e"}, "corrects nothing"),
+        ({"event": "e", "at": "noon"}, "not a time"),
+        ({"event": "e", "void": "perhaps"}, "void"),
+    ):
+        with pytest.raises(InputError, match=match):
+            check_fields(draft(K.CORRECTED, 0, data))
+    with pytest.raises(InputError, match="installation"):
+        check_fields(replace(draft(K.NOTE), installation="A-B/01"))

@@ -15,7 +15,8 @@ from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.corrections import of_installation
 from teewright.site.naming import split_installation
-from teewright.site.order import number, steps
+from teewright.site.fields import number
+from teewright.site.order import steps
 from teewright.site.readings import leak_readings
 from teewright.site.values import Event, EventKind
 from teewright.units import shown
@@ -122,6 +123,26 @@ def _leak_figure(index: JobIndex, done: _Done) -> str:
     limit = test.limit / unit if water else shown_pairs[0][1] - test.limit / unit
     name = "l" if water else "mbar"
     return readings.leak(readings.Leak(name, shown_pairs, limit, not water, test.required_time))
+
+
+def held_figure(index: JobIndex, name: str) -> str:
+    """Pressure in the packer over time, `""` where mixing or a pressure was not logged.
+
+    Args:
+        index: The job.
+        name: Installation.
+    """
+    return _held_figure(_done(index, name))
+
+
+def leak_figure(index: JobIndex, name: str) -> str:
+    """The leak test that counts over its time, `""` where there is none that could be judged.
+
+    Args:
+        index: The job.
+        name: Installation.
+    """
+    return _leak_figure(index, _done(index, name))
 
 
 def leak_words(test: LeakTest | None) -> str:

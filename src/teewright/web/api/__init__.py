@@ -2,7 +2,45 @@
 
 from fastapi import APIRouter
 
-from teewright.web.api import tasks
+from teewright.web.api import (
+    clock,
+    collars,
+    corrections,
+    documents,
+    events,
+    job,
+    me,
+    programme,
+    tasks,
+)
+
+DESCRIPTION = """One job: its survey, needs, collars, programme, log and hand-over.
+
+Numbers are in SI units (K, Pa, m, s, kg, m3), angles in radians, clock positions in hours; times
+carry their zone; `null` stands for what is not known. What failed is `application/problem+json`
+(RFC 9457) with one plain sentence in `detail`.
+
+Who must sign in sends the cookie that `/sign-in` sets, and with everything but GET the header
+`X-CSRF-Token`, which `GET /api/v1/me` tells. A write may carry an `Idempotency-Key`: sent again
+under the same key it is done once and answered the same."""
+TAGS = [
+    {"name": "job", "description": "What is known of the job, step by step."},
+    {"name": "tasks", "description": "Long work: begin it, ask how far it is, stop it."},
+    {
+        "name": "collars",
+        "description": "Formed collars, cutting files, and other junctions on trial.",
+    },
+    {"name": "programme", "description": "Shifts moved by hand, kept, undone and planned again."},
+    {"name": "me", "description": "Who asks."},
+]
 
 router = APIRouter(prefix="/api/v1")
 router.include_router(tasks.router)
+router.include_router(job.router)
+router.include_router(me.router)
+router.include_router(collars.router)
+router.include_router(clock.router)
+router.include_router(events.router)
+router.include_router(programme.router)
+router.include_router(documents.router)
+router.include_router(corrections.router)

@@ -2,8 +2,41 @@
 
 from fastapi import APIRouter
 
-from teewright.web.pages import choices, job, tasks
+from teewright.web.pages import (
+    choices,
+    clock,
+    collar,
+    collars,
+    day,
+    handover,
+    job,
+    needs,
+    price,
+    programme,
+    proof,
+    signin,
+    survey,
+    survey_corrections,
+    survey_files,
+    survey_runs,
+    tasks,
+)
 
 router = APIRouter(include_in_schema=False)
-for module in (job, tasks, choices):
+for module in (
+    job,
+    tasks,
+    choices,
+    clock,
+    collars,
+    collar,
+    day,
+    programme,
+    proof,
+    handover,
+    price,
+    signin,
+):
+    router.include_router(module.router)
+for module in (survey, survey_files, survey_corrections, survey_runs, needs):
     router.include_router(module.router)

@@ -32,5 +32,6 @@ def task(task_id: str, request: Request, office: TheOffice) -> Response:
 @router.post("/{task_id}/cancel")
 def cancel(task_id: str, office: TheOffice) -> RedirectResponse:
     """Stop a task."""
-    office.tasks.cancel(task_id)
-    return RedirectResponse("/", status_code=303)
+    task = office.tasks.cancel(task_id)
+    back = "/programme" if task.name in {"plan", "replan"} else "/"
+    return RedirectResponse(back, status_code=303)

@@ -1,0 +1,1 @@
+"""Drawings made for a page: SVG in pixels, dressed by the classes of the tokens."""

@@ -1,0 +1,128 @@
+"""What was proved of each connection, as the pages of proof and hand-over show it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from teewright.job.values import Job
+from teewright.proof.values import HandoverRecord, HandoverState, LeakTest
+from teewright.report.index import JobIndex
+from teewright.report.sheets.installation import open_words
+from teewright.site.corrections import effective, of_installation
+from teewright.site.values import Event, EventKind
+from teewright.web.texts import text
+
+DECISION = "decision"
+"""Name of the value of a note that holds a decision."""
+WIDEST = 1.5
+"""End of the scale of what was used of what is allowed [-]."""
+MARKS = {
+    HandoverState.TIGHT: "tight",
+    HandoverState.NOT_TIGHT: "not_tight",
+    HandoverState.UNTESTED: "untested",
+    HandoverState.IN_WORK: "in_work",
+    HandoverState.GIVEN_UP: "given_up",
+    HandoverState.PLANNED: "planned",
+    HandoverState.NOT_SEALED: "not_sealed",
+}
+"""Name of the mark and of the words of each state."""
+UNTOUCHED = (HandoverState.PLANNED, HandoverState.NOT_SEALED)
+"""States in which nothing was done on site."""
+TROUBLE = (HandoverState.NOT_TIGHT, HandoverState.GIVEN_UP)
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A decision that was written into the log.
+
+    Attributes:
+        text: The decision.
+        person: Who.
+        event: When and where it stands.
+    """
+
+    text: str
+    person: str
+    event: Event
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """One connection that was begun.
+
+    Attributes:
+        record: Its hand-over record.
+        state: Name of its state, a key of the texts.
+        open: What is still to be done or decided, one sentence each.
+        decisions: Written into the log.
+        share: Measured over allowed [-], or None where nothing was judged.
+    """
+
+    record: HandoverRecord
+    state: str
+    open: tuple[str, ...]
+    decisions: tuple[Decision, ...]
+    share: float | None
+
+    @property
+    def id(self) -> str:
+        """Connection."""
+        return self.record.connection_id
+
+    @property
+    def test(self) -> LeakTest | None:
+        """Its leak test."""
+        return self.record.test
+
+    @property
+    def must_be_decided(self) -> bool:
+        """Whether it departs from what was asked for, and nothing was decided since."""
+        departs = bool(self.record.departures) or self.record.state in TROUBLE
+        undecided = self.test is not None and self.test.passed is None
+        return (departs or undecided) and not self.decisions
+
+    @property
+    def bar(self) -> float:
+        """Length of its bar, as a share of the scale [%]."""
+        return 100.0 * min(self.share or 0.0, WIDEST) / WIDEST
+
+
+def proved(job: Job) -> tuple[Proved, ...]:
+    """Every connection that was begun: those that must be decided first, then by survey."""
+    index = JobIndex(job)
+    begun = [r for r in job.records if r.state not in UNTOUCHED]
+    found = [of_record(index, record) for record in begun]
+    return tuple(sorted(found, key=lambda one: not one.must_be_decided))
+
+
+def of_record(index: JobIndex, record: HandoverRecord) -> Proved:
+    """One connection."""
+    return Proved(
+        record=record,
+        state=MARKS[record.state],
+        open=tuple(open_words(index, record)),
+        decisions=tuple(decisions(record.installation, index.job.events)),
+        share=_share(record.test),
+    )
+
+
+def decisions(installation: str, events: Iterable[Event]) -> Iterable[Decision]:
+    """Decisions on one installation, as they count after corrections."""
+    for event in effective(of_installation(events, installation)):
+        words = dict(event.data).get(DECISION, "")
+        if event.kind is EventKind.NOTE and words:
+            yield Decision(words, event.person, event)
+
+
+def verdict(test: LeakTest | None) -> str:
+    """The verdict in a word."""
+    if test is None:
+        return text("proof.no_test")
+    return text(
+        {True: "proof.tight", False: "proof.not_tight", None: "proof.undecided"}[test.passed]
+    )
+
+
+def _share(test: LeakTest | None) -> float | None:
+    if test is None or test.limit <= 0.0:
+        return None
+    return test.measured / test.limit

@@ -1,0 +1,91 @@
+// Numbers with their units, as the reader wants them: metric or US customary.
+
+import { roundEven } from "./moments.mjs";
+
+const US = document.body?.dataset.units === "us";
+const ZERO = 273.15;
+const PSI = 6894.757293168361;
+
+/**
+ * Quantities that are typed or shown: `si = shown * factor + offset`.
+ * `low` and `high` are what the log takes [SI].
+ */
+const METRIC_OF = {
+  pressure: { unit: "bar", factor: 1e5, offset: 0, digits: 2, low: 0, high: 2e7 },
+  test: { unit: "mbar", factor: 100, offset: 0, digits: 0, low: 0, high: 2e7 },
+  temperature: { unit: "°C", factor: 1, offset: ZERO, digits: 1, low: 213.15, high: 673.15 },
+  volume: { unit: "l", factor: 1e-3, offset: 0, digits: 2, low: 0, high: 100 },
+  length: { unit: "m", factor: 1, offset: 0, digits: 2, low: 0, high: 1e4 },
+  small: { unit: "mm", factor: 1e-3, offset: 0, digits: 0, low: 0, high: 10 },
+  mass: { unit: "kg", factor: 1, offset: 0, digits: 2, low: 0, high: 1e4 },
+  angle: { unit: "°", factor: Math.PI / 180, offset: 0, digits: 0, low: 0, high: 7 },
+};
+const US_OF = {
+  pressure: { ...METRIC_OF.pressure, unit: "psi", factor: PSI, digits: 1 },
+  test: { ...METRIC_OF.test, unit: "psi", factor: PSI, digits: 2 },
+  temperature: { ...METRIC_OF.temperature, unit: "°F", factor: 5 / 9, offset: ZERO - 160 / 9, digits: 0 },
+  volume: { ...METRIC_OF.volume, unit: "gal", factor: 0.003785411784 },
+  length: { ...METRIC_OF.length, unit: "ft", factor: 0.3048, digits: 1 },
+  small: { ...METRIC_OF.small, unit: "in", factor: 0.0254, digits: 2 },
+  mass: { ...METRIC_OF.mass, unit: "lb", factor: 0.45359237 },
+};
+
+/** How a quantity is shown and typed. */
+export function of(quantity) {
+  return (US && US_OF[quantity]) || METRIC_OF[quantity];
+}
+
+/** A number with its unit. */
+export function show(value, quantity) {
+  const { unit, factor, offset, digits } = of(quantity);
+  const text = ((value - offset) / factor).toFixed(digits).replace("-", "−");
+  return unit === "°" ? `${text}°` : `${text}\u00a0${unit}`;
+}
+
+/**
+ * A typed number in SI units.
+ * @returns {{value: number} | {problem: "missing" | "wrong" | "range", unit: string,
+ *   low: string, high: string}}
+ */
+export function typed(text, quantity) {
+  const { unit, factor, offset, low, high } = of(quantity);
+  const ends = [low, high].map((end) => String(Number(((end - offset) / factor).toPrecision(6))));
+  const told = { unit, low: ends[0], high: ends[1] };
+  const plain = text.trim().replace(",", ".").replace("−", "-");
+  if (plain === "") return { problem: "missing", ...told };
+  if (!/^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain)) return { problem: "wrong", ...told };
+  const value = Number(plain) * factor + offset;
+  if (!(value >= low && value <= high)) return { problem: "range", ...told };
+  return { value: Number(value.toPrecision(12)) };
+}
+
+/** Hours and minutes of a time on this device [ms]. */
+export function clockTime(ms, { up = false } = {}) {
+  const at = new Date(up ? Math.ceil(ms / 60000) * 60000 : ms);
+  return `${String(at.getHours()).padStart(2, "0")}:${String(at.getMinutes()).padStart(2, "0")}`;
+}
+
+/** Hours and minutes of a local time of the plan, e.g. `2027-05-03T20:30:00`. */
+export function planTime(text) {
+  return text.slice(11, 16);
+}
+
+/**
+ * A length of time: minutes and seconds up to an hour, then hours and minutes. `up` rounds a
+ * wait up, so that it is never told too short; otherwise what is left is cut off.
+ * @returns {{text: string, hours: boolean}}
+ */
+export function duration(ms, { up = false } = {}) {
+  const seconds = Math.max(0, up ? Math.ceil(ms / 1000) : Math.floor(ms / 1000));
+  const two = (number) => String(number).padStart(2, "0");
+  if (seconds < 3600) return { text: `${Math.floor(seconds / 60)}:${two(seconds % 60)}`, hours: false };
+  const minutes = up ? Math.ceil(seconds / 60) : Math.floor(seconds / 60);
+  return { text: `${Math.floor(minutes / 60)}:${two(minutes % 60)}`, hours: true };
+}
+
+/** A clock position as it is said: whole hours, or with a half. */
+export function position(hours) {
+  const half = roundEven(hours * 2) / 2;
+  const whole = half === 0 ? 12 : half;
+  return Number.isInteger(whole) ? String(whole) : `${Math.floor(whole) || 12}½`;
+}
