@@ -10,10 +10,11 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from typer.main import get_command
 
+from faces.web.steps import steps
 from support import Check
 from teewright.assess.page import rules_page
-from teewright.cli.main import app
 from teewright.formats.toml_docs import kit_page, site_page
+from teewright.main import app
 
 HEAD = """# Published checks
 
@@ -25,6 +26,11 @@ tests/published` verifies every one. The standing says how well the source is kn
 secondary source* in a document that quotes it, *value from memory* was not confirmed, and
 *common practice, no source* is a fact of the trade that no document states.
 """
+
+BEGIN_STEPS = "<!-- made by `python docs/make_pages.py` from guide_steps.toml; do not edit -->\n"
+END_STEPS = "<!-- end of what is made -->\n"
+WIDTHS = {"clock": 1024, "clock-list": 1024}
+"""Widths of pictures that show a tablet [CSS px]."""
 
 
 def collect() -> list[tuple[str, Check]]:
@@ -99,9 +105,21 @@ def commands() -> str:
     return "\n".join(parts)
 
 
+def guide(page: str) -> str:
+    """The page docs/guide.md with the steps in the browser between their two marks."""
+    parts = [BEGIN_STEPS]
+    for number, step in enumerate(steps(), start=1):
+        picture = f"![{step.title}](screens/{step.picture}-{WIDTHS.get(step.picture, 1440)}.png)"
+        parts.append(f"### {number} {step.title}\n\n{step.words}\n\n{picture}\n")
+    before, rest = page.split(BEGIN_STEPS)
+    return before + "\n".join(parts) + END_STEPS + rest.split(END_STEPS)[1]
+
+
 def main() -> None:
     """Write the pages."""
+    path = ROOT / "docs" / "guide.md"
     pages = {
+        "guide.md": guide(path.read_text(encoding="utf-8")),
         "published-checks.md": published_checks(),
         "kit.md": kit_page(),
         "site.md": site_page(),

@@ -20,6 +20,11 @@ def test_commands_page_is_current() -> None:
     assert page == make_pages.commands(), "run: python docs/make_pages.py"
 
 
+def test_the_steps_in_the_guide_are_current() -> None:
+    page = (ROOT / "docs" / "guide.md").read_text(encoding="utf-8")
+    assert page == make_pages.guide(page), "run: python docs/make_pages.py"
+
+
 def test_links_of_the_pages_lead_somewhere() -> None:
     missing = [
         f"{page.name}: {target}"

@@ -3,6 +3,7 @@
 A step is run again when the inputs changed since; what is quick to find is found anew.
 """
 
+import json
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
@@ -30,6 +31,7 @@ Value = TypeVar("Value")
 AnyShelf = TypeVar("AnyShelf", bound=Shelf)
 Progress = Callable[[str], None]
 _FULL, _QUICK = "designs", "designs, quick"
+_DAY = "first-day"
 
 
 class Workbench(Generic[AnyShelf]):
@@ -38,7 +40,7 @@ class Workbench(Generic[AnyShelf]):
     Args:
         project: Open project file.
         progress: Told in plain words what is being done.
-        today: Used as the first day of work where the site names none.
+        today: The day after it is the first day of work where the site names none.
         quick: Whether collars are made without their placement tolerance.
     """
 
@@ -71,10 +73,10 @@ class Workbench(Generic[AnyShelf]):
         loaded = load(self.inputs)
         if loaded.site.first_day:
             return loaded
-        first = next_day(self.today, loaded.site.days)
+        first = self._day_kept() or next_day(self.today, loaded.site.days)
         finding = Finding(
             FindingKind.ASSUMED,
-            "first-day",
+            _DAY,
             f"the site names no first day of work: {first.isoformat()} assumed",
             value=first.isoformat(),
         )
@@ -105,7 +107,23 @@ class Workbench(Generic[AnyShelf]):
                 return load_value(stored.json, kind, file=self.project.path.name)
         value = make()
         self.project.put_result(step, self._inputs_now, dump(value))
+        self._keep_day()
         return value
+
+    def _day_kept(self) -> date | None:
+        """The first day that was assumed when something was computed from these inputs.
+
+        What is planned stays planned overnight: the day does not move on with the calendar.
+        """
+        kept = self.project.result(_DAY)
+        if kept is None or kept.fingerprint != self.inputs.fingerprint:
+            return None
+        return date.fromisoformat(json.loads(kept.json))
+
+    def _keep_day(self) -> None:
+        if any(finding.rule == _DAY for finding in self.loaded.findings):
+            day = json.dumps(self.loaded.site.first_day)
+            self.project.put_result(_DAY, self.inputs.fingerprint, day)
 
     @cached_property
     def designs(self) -> Designs:

@@ -184,6 +184,10 @@ def demo(
     site_file = Document("site.toml", demo_data.file(demo_data.SITE_FILE))
     inputs = Inputs(files, kit_file, site_file, Options())
     whole_job(inputs, destination, quick=quick, as_json=as_json)
+    if not as_json:
+        same = " --quick" if quick else ""
+        path = destination / "job.tee"
+        out().print(f"Open it in a browser: teewright serve {path}{same}", soft_wrap=True)
 
 
 def doctor() -> None:

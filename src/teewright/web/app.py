@@ -54,4 +54,5 @@ def make_app(settings: Settings) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.include_router(api.router)
     app.include_router(pages.router)
+    api.describe(app)
     return app

@@ -1,23 +1,13 @@
-"""Figures of the printed sheets on a page: the same drawing in the page's own colours and type.
+"""Figures of the printed sheets on a page: the same drawing, named for those who do not see it.
 
-A page allows no style within itself, so sizes of letters become classes (`f` and the size in
-hundredths of a millimetre, see figures.css) and colours become those of the sheet, light or
-night.
+A page allows no style within itself: sizes of letters and the colours of the sheet that the reader
+chose come from drawn.css, for whatever stands within an element of the class `drawn`.
 """
 
 import re
 
 from markupsafe import Markup
 
-from teewright.report.pen import BLUE, GREY, INK, PAPER
-
-_COLOURS = {
-    INK: "currentColor",
-    PAPER: "var(--paper)",
-    BLUE: "var(--act)",
-    GREY: "var(--mark)",
-}
-_TEXT = re.compile(r'<text ([^>]*?) ?font-size="([0-9.]+)"([^>]*)>')
 _SIZE = re.compile(r' width="[0-9.]+mm" height="[0-9.]+mm"')
 
 
@@ -26,22 +16,13 @@ def on_page(svg: str, name: str) -> Markup:
 
     Args:
         svg: As the report's pen drew it.
-        name: What it shows, in words, for those who do not see it.
+        name: What it shows, in words.
+
+    Returns:
+        The drawing, as wide as its place; empty where there is none.
     """
     if not svg:
         return Markup("")
-    drawn = _TEXT.sub(_lettered, svg)
-    for colour, own in _COLOURS.items():
-        drawn = drawn.replace(f'"{colour}"', f'"{own}"')
-    drawn = _SIZE.sub("", drawn, count=1)
-    label = Markup('<svg class="of-sheet" role="img" aria-label="{}"').format(name)
+    label = Markup('<svg role="img" aria-label="{}"').format(name)
     # the pen escapes every text that it writes
-    return Markup(drawn.replace("<svg", str(label), 1))
-
-
-def _lettered(found: re.Match[str]) -> str:
-    before, size, after = found.groups()
-    classes = f"f{round(100 * float(size))}"
-    if BLUE in after:
-        classes += " a"
-    return f'<text class="{classes}" {before}{after}>'
+    return Markup(_SIZE.sub("", svg, count=1).replace("<svg", str(label), 1))

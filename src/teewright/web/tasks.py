@@ -59,6 +59,7 @@ class Tasks:
         self._tasks: dict[str, Task] = {}
         self._stops: dict[str, threading.Event] = {}
         self._threads: list[threading.Thread] = []
+        self._dismissed: set[str] = set()
 
     def start(self, name: str, work: Callable[[Told], object]) -> Task:
         """Begin a task; one of that name that runs already is given back.
@@ -104,6 +105,28 @@ class Tasks:
         with self._lock:
             return self._running(name)
 
+    def to_show(self, *names: str) -> Task | None:
+        """The one of those names that runs, else why the last one failed, until dismissed."""
+        with self._lock:
+            for name in names:
+                if (task := self._running(name)) is not None:
+                    return task
+            found = [task for task in self._tasks.values() if task.name in names]
+            last = found[-1] if found else None
+            failed = last is not None and last.state is TaskState.FAILED
+            return last if failed and last.id not in self._dismissed else None
+
+    def dismiss(self, task_id: str) -> Task:
+        """The reader has seen why a task failed.
+
+        Raises:
+            UnknownNameError: There is none of that id.
+        """
+        task = self.of(task_id)
+        if task.state is not TaskState.RUNNING:
+            self._dismissed.add(task_id)
+        return task
+
     def cancel(self, task_id: str) -> Task:
         """Ask a task to stop; it does so when it next tells what it does.
 
@@ -136,6 +159,7 @@ class Tasks:
         over = [t.id for t in self._tasks.values() if t.state is not TaskState.RUNNING]
         for task_id in over[: max(0, len(over) - KEPT)]:
             del self._tasks[task_id], self._stops[task_id]
+            self._dismissed.discard(task_id)
         self._threads = [thread for thread in self._threads if thread.is_alive()]
 
     def _run(self, task_id: str, work: Callable[[Told], object], stop: threading.Event) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
+from fastapi import FastAPI
 from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
 
 from faces.web.logged import begun
@@ -44,8 +45,15 @@ def free_port() -> int:
 @contextmanager
 def served(settings: Settings, port: int | None = None) -> Iterator[str]:
     """The address of a server that runs in a thread of this process."""
+    with serving(make_app(settings), port) as address:
+        yield address
+
+
+@contextmanager
+def serving(app: FastAPI, port: int | None = None) -> Iterator[str]:
+    """The address of an application that is served in a thread of this process."""
     at = free_port() if port is None else port
-    config = uvicorn.Config(make_app(settings), host="127.0.0.1", port=at, log_level="error")
+    config = uvicorn.Config(app, host="127.0.0.1", port=at, log_level="error")
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -1,6 +1,7 @@
 """Photos, loggers and refusals at the manhole."""
 
 import base64
+import json
 import struct
 import zlib
 from pathlib import Path
@@ -135,7 +136,7 @@ def test_a_refused_entry_is_told_and_kept(demo_server: str, browser: Browser) ->
             if route.request.method != "POST":
                 route.fallback()
                 return
-            sent = route.request.post_data_json["events"]
+            sent = json.loads(route.request.post_data or "{}")["events"]
             answers = [
                 {"id": e["id"], "kept": False, "status": 422, "said": "It cannot be read."}
                 for e in sent

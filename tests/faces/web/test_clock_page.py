@@ -135,7 +135,7 @@ def test_abort_is_held_and_asks_for_its_reason(demo_server: str, browser: Browse
         crew.run(1500)
         assert page.get_by_role("dialog").count() == 0
         page.mouse.down()
-        crew.run(2100)
+        crew.run(2500)
         page.mouse.up()
         page.get_by_role("button", name="Packer is stuck").click()
         expect(page.locator(".next h1")).to_have_text("Given up")
@@ -185,7 +185,7 @@ def test_a_dead_tablet_counts_its_time_against_the_crew_until_a_watch_tells(
 def test_an_answer_that_is_lost_does_no_harm(demo_server: str, browser: Browser) -> None:
     with tablet(browser, demo_server) as crew:
         page = crew.open()
-        handled = []
+        handled: list[int] = []
 
         def lost(route: Route) -> None:
             if route.request.method == "POST" and len(handled) < 3:

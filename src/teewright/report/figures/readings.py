@@ -202,7 +202,7 @@ def leak(found: Leak) -> str:
     pen = Pen(WIDTH, HEIGHT)
     values = [v for _, v in found.readings]
     low, high = min([found.limit, *values]), max([found.limit, *values])
-    room = (high - low) * 0.15 or 1.0
+    room = (high - low) * 0.2 or 1.0
     up = (low - room, high + room) if found.falls else (0.0, high + room)
     end = max([found.required, *(t for t, _ in found.readings)]) * 1.05
     axes = _Axes((0.0, end or 1.0), up)
@@ -231,9 +231,17 @@ def _ends(pen: Pen, axes: _Axes, found: Leak) -> None:
     pen.circle((x, y), 1.1, None, INK)
     text = f"{value:.1f} at {time:.0f} s"
     wide = letters.width(text, 8.5, 700)
-    foot = y - 2.0 if y - 6.0 > _TOP else y + 4.6
+    foot = _foot_of_words(y, falls=found.falls)
     left = min(max(x - wide / 2, _LEFT + _NARROW), _RIGHT - wide)
     pen.text((left, foot), text, Lettering(8.5, 700, plate=True))
+
+
+def _foot_of_words(y: float, *, falls: bool) -> float:
+    """Where words beside the last reading stand: on the side from which no curve comes."""
+    below, above = y + 4.8, y - 2.0
+    if falls:
+        return below if below < _FOOT - 0.6 else above
+    return above if above - 4.0 > _TOP else below
 
 
 def _seconds(pen: Pen, axes: _Axes, end: float) -> None:

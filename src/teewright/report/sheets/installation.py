@@ -14,8 +14,8 @@ from teewright.report.index import JobIndex
 from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.corrections import of_installation
-from teewright.site.naming import split_installation
 from teewright.site.fields import number
+from teewright.site.naming import split_installation
 from teewright.site.order import steps
 from teewright.site.readings import leak_readings
 from teewright.site.values import Event, EventKind
@@ -268,7 +268,9 @@ def open_words(index: JobIndex, record: HandoverRecord) -> list[str]:
         for s in index.job.installations
         if not s.finished and s.installation == record.installation
     ]
-    return list(dict.fromkeys([*record.open_points, *following]))
+    said = tuple(point.rstrip(".") for point in record.open_points)
+    new = [action for action in following if not (said and action.startswith(said))]
+    return list(dict.fromkeys([*record.open_points, *new]))
 
 
 def _answer(done: _Done) -> str:

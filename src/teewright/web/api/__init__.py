@@ -13,12 +13,16 @@ from teewright.web.api import (
     programme,
     tasks,
 )
+from teewright.web.api.refusals import REFUSALS, describe
+
+__all__ = ["DESCRIPTION", "TAGS", "describe", "router"]
 
 DESCRIPTION = """One job: its survey, needs, collars, programme, log and hand-over.
 
 Numbers are in SI units (K, Pa, m, s, kg, m3), angles in radians, clock positions in hours; times
-carry their zone; `null` stands for what is not known. What failed is `application/problem+json`
-(RFC 9457) with one plain sentence in `detail`.
+carry their zone, but for those of the programme, which are local times of the site; `null` stands
+for what is not known. What failed is `application/problem+json` (RFC 9457) with one plain sentence
+in `detail`.
 
 Who must sign in sends the cookie that `/sign-in` sets, and with everything but GET the header
 `X-CSRF-Token`, which `GET /api/v1/me` tells. A write may carry an `Idempotency-Key`: sent again
@@ -34,7 +38,7 @@ TAGS = [
     {"name": "me", "description": "Who asks."},
 ]
 
-router = APIRouter(prefix="/api/v1")
+router = APIRouter(prefix="/api/v1", responses=REFUSALS)
 router.include_router(tasks.router)
 router.include_router(job.router)
 router.include_router(me.router)

@@ -18,6 +18,7 @@ from teewright.collar.values import Collar, CollarMap
 from teewright.errors import UnknownNameError
 from teewright.kit.values import Fabric
 from teewright.report.tile_grid import PAPERS
+from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.collar_map import MEDIA_TYPE, packed
 from teewright.web.office import Known
@@ -28,6 +29,10 @@ from teewright.web.workshop import key_of
 router = APIRouter(prefix="/collars", tags=["collars"])
 TYPES = {"dxf": "image/vnd.dxf", "svg": "image/svg+xml", "pdf": "application/pdf"}
 """Media types of cutting files."""
+MAP = {
+    **of_type(MEDIA_TYPE),
+    304: {"description": "The map is the one that the `If-None-Match` of the request names."},
+}
 NOT_YET = "There are no collars yet: begin the task `design`."
 
 
@@ -118,7 +123,7 @@ def placed(key: str, office: TheOffice) -> Placed:
     return replace(found, map=nothing)
 
 
-@router.get("/tries/{key}/map")
+@router.get("/tries/{key}/map", responses=MAP, response_class=Response)
 def map_of_try(key: str, request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
     """Where it landed, as triangles."""
     tried = office.workshop.of(key)
@@ -126,7 +131,7 @@ def map_of_try(key: str, request: Request, known: WhatIsKnown, office: TheOffice
     return _sent(request, found, fabric_of(known, tried.made.collar.fabric), key)
 
 
-@router.get("/cutting.zip")
+@router.get("/cutting.zip", responses=of_type("application/zip"), response_class=Response)
 def cutting(known: WhatIsKnown, paper: Annotated[str, Query()] = PACK_PAPER) -> Response:
     """The cutting files of all patterns in use: DXF, SVG of each piece, PDF at 1:1."""
     if paper not in PAPERS:
@@ -148,7 +153,7 @@ def collar(pattern: str, known: WhatIsKnown) -> Collar:
     return collar_of(known, pattern)
 
 
-@router.get("/{pattern}/map")
+@router.get("/{pattern}/map", responses=MAP, response_class=Response)
 def map_of(pattern: str, request: Request, known: WhatIsKnown) -> Response:
     """Where its fabric lands, as triangles with stretch, thickness and wrinkle margin.
 
@@ -165,7 +170,7 @@ def map_of(pattern: str, request: Request, known: WhatIsKnown) -> Response:
     return _sent(request, found, fabric_of(known, collar.fabric), tag)
 
 
-@router.get("/{pattern}/files/{name}")
+@router.get("/{pattern}/files/{name}", responses=of_type(*TYPES.values()), response_class=Response)
 def file(pattern: str, name: str, known: WhatIsKnown) -> Response:
     """A cutting file: `P1.dxf`, `P1-main.svg`, `P1-whole.pdf`, `P1-A4.pdf`."""
     for found, data in _files(collar_of(known, pattern), name):

@@ -24,6 +24,7 @@ from teewright.site.values import Event, EventKind
 from teewright.store.attachments import attach, attachment
 from teewright.store.log import log_state, ordinal_of, since
 from teewright.store.project import Project
+from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice
 from teewright.web.guard.roles import Asker, may_not_log
 from teewright.web.texts import text
@@ -159,7 +160,7 @@ def events(
     return office.desk.ask(act)
 
 
-@router.get("/attachments/{sha256}")
+@router.get("/attachments/{sha256}", responses=of_type(*KINDS_OF_FILE), response_class=Response)
 def file(sha256: str, office: TheOffice) -> Response:
     """A photo or a file by its SHA-256."""
     found = office.desk.ask(lambda project: attachment(project, sha256))

@@ -19,6 +19,7 @@ from teewright.proof.values import HandoverRecord
 from teewright.site.chain import verify
 from teewright.site.values import Event
 from teewright.web import packs
+from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.office import Known
 from teewright.web.tasks import Task
@@ -157,7 +158,7 @@ def pack(office: TheOffice) -> packs.Pack:
     return found
 
 
-@router.get("/pack/file", response_class=FileResponse)
+@router.get("/pack/file", response_class=FileResponse, responses=of_type("application/zip"))
 def pack_file(office: TheOffice, known: WhatIsKnown) -> Response:
     """The pack as one zip: PDF, lists, cutting files, log."""
     title = known.loaded.site.title if known.loaded else ""

@@ -9,6 +9,11 @@ router = APIRouter()
 YEAR = 365 * 86400
 
 
+def own_path(path: str) -> str:
+    """A path of this server; the start where it leads elsewhere."""
+    return path if path.startswith("/") and not path.startswith(("//", "/\\")) else "/"
+
+
 @router.post("/choices")
 def choose(
     back: Annotated[str, Form()] = "/",
@@ -16,8 +21,7 @@ def choose(
     units: Annotated[str, Form()] = "",
 ) -> RedirectResponse:
     """Remember a choice in the browser and show the page again."""
-    safe = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
-    answer = RedirectResponse(safe, status_code=303)
+    answer = RedirectResponse(own_path(back), status_code=303)
     if sheet in {"light", "night"}:
         answer.set_cookie("sheet", sheet, max_age=YEAR, samesite="lax", httponly=True)
     if units in {"metric", "us"}:

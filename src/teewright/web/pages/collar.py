@@ -122,7 +122,7 @@ def collar(connection_id: str, request: Request, known: WhatIsKnown, office: The
         **(_of_collar(shown, bench, request) if shown is not None else {}),
     }
     crumbs = (
-        (text("common.rooms.job"), "/"), (text("common.rooms.collars"), "/collars"),
+        (text("common.rooms.collars"), "/collars"),
         (connection_id, ""),
     )  # fmt: skip
     said = answer(known, shown, refusal, system)

@@ -52,7 +52,7 @@ def collars(request: Request, known: WhatIsKnown, office: TheOffice) -> Response
     values = {
         "designs": designs,
         "lines": lines(designs) if designs else (),
-        "task": office.tasks.running("design"),
+        "task": office.tasks.to_show("design"),
         "problem": known.problem,
         "read": known.loaded is not None,
     }

@@ -37,6 +37,7 @@ from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
 from teewright.web.quantities import System, quantity
 from teewright.web.render import page, system_of
+from teewright.web.sheet_figures import on_page
 from teewright.web.texts import text
 
 router = APIRouter(prefix="/day")
@@ -83,9 +84,11 @@ def day(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
         "read": known.loaded is not None,
         "designed": known.designs is not None,
         "lines": lines(designs, system),
-        "figure": Markup(day_figure(window)) if window and len(window.air) > 1 else "",
+        "figure": on_page(day_figure(window), text("day.window"))
+        if window and len(window.air) > 1
+        else "",
         "window": window,
-        "task": office.tasks.running("design"),
+        "task": office.tasks.to_show("design"),
         "problem": known.problem,
     }
     return page(request, "day.html", values, frame=frame_of(known, "day", _answer(known)))
@@ -99,7 +102,7 @@ def one(connection_id: str, request: Request, known: WhatIsKnown) -> Response:
         raise UnknownNameError("has no collar", field="connection", value=connection_id)
     system = system_of(request)
     crumbs = (
-        (text("common.rooms.job"), "/"), (text("common.rooms.day"), "/day"), (connection_id, ""),
+        (text("common.rooms.day"), "/day"), (connection_id, ""),
     )  # fmt: skip
     values = {
         "design": design,
@@ -195,7 +198,9 @@ def _hold(design: Design, known: Known, system: System) -> dict[str, Any]:
         "low_parts": design.pressure.low_parts,
         "high_limits": design.pressure.high_limits,
         "walls": wall_bars(design, system),
-        "tornado": Markup(tornado_figure(chart)) if chart is not None and chart.bars else "",
+        "tornado": on_page(tornado_figure(chart), text("day.tornado"))
+        if chart is not None and chart.bars
+        else "",
         "bars": chart.bars if chart is not None else (),
         "tight": design.tight,
         "cautions": cautions.of_collar(design.cautions, hazards),
@@ -219,7 +224,7 @@ def _flow(design: Design) -> dict[str, Any]:
         start = clock_of_day(flow.starts[flow.shown])
         key = "allowed" if flow.allowed[flow.shown] else "refused"
         left = f"{1e3 * flow.freeboards[flow.shown]:.0f}"
-        found["level"] = Markup(hold_figure(flow))
+        found["level"] = on_page(hold_figure(flow), text("day.level"))
         found["level_words"] = text(
             f"day.level_{key}", start=start, place=flow.first[flow.shown], left=left
         )

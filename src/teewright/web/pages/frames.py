@@ -2,6 +2,7 @@
 
 from teewright.web.office import Known
 from teewright.web.render import Frame
+from teewright.web.texts import text
 
 
 def frame_of(
@@ -13,13 +14,13 @@ def frame_of(
         known: What is known.
         room: Which question the page answers.
         answer: The answer, one short sentence.
-        crumbs: Places above this one.
+        crumbs: Places above this one, below the job.
     """
     site = known.loaded.site if known.loaded else None
     return Frame(
         room=room,
         answer=answer,
-        crumbs=crumbs,
+        crumbs=((text("common.rooms.job"), "/"), *crumbs) if crumbs else (),
         title=site.title if site else "",
         place=site.place if site else "",
         fingerprint=known.inputs.fingerprint[:8] if known.inputs.surveys else "",

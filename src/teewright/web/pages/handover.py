@@ -77,8 +77,8 @@ def handover(
         "pack": pack,
         "current": pack is not None and packs.is_current(pack, known),
         "may_make": may(asker, "POST", "/handover/pack"),
-        "task": office.tasks.running(packs.NAME),
-        "failed": _failed(office),
+        "task": office.tasks.to_show(packs.NAME),
+        "working": office.tasks.running(packs.NAME) is not None,
         "log": _log(office, job),
         "head": head,
         "compared": compared(job.events if job else (), head) if head.strip() else "",
@@ -178,12 +178,6 @@ def _counts(job: Job) -> tuple[tuple[str, int], ...]:
     """(state, how many), in the order of the states."""
     found = Counter(record.state for record in job.records)
     return tuple((MARKS[state], found[state]) for state in HandoverState if found[state])
-
-
-def _failed(office: Office) -> str:
-    """Why the pack that was begun last is not there, or empty."""
-    last = next((task for task in office.tasks.all() if task.name == packs.NAME), None)
-    return last.said if last is not None and last.state == "failed" else ""
 
 
 def _log(office: Office, job: Job | None) -> tuple[int, str]:

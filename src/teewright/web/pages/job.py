@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from teewright.assess.values import Need
+from teewright.findings import Finding, FindingKind
 from teewright.job.values import Job
 from teewright.proof.values import HandoverState
 from teewright.site.values import InstallationState
@@ -13,7 +14,9 @@ from teewright.units import MINUTE
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
+from teewright.web.pages.survey import told
 from teewright.web.render import ROOMS, page
+from teewright.web.survey_words import findings_of
 from teewright.web.texts import text
 
 router = APIRouter()
@@ -39,15 +42,16 @@ class Line:
 @router.get("/")
 def job(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
     """How far is the job?"""
+    found = gravest_first(known)
     return page(
         request,
         "job.html",
         {
             "lines": lines(known),
             "next": next_act(known),
-            "findings": _findings(known)[:OPEN_FINDINGS],
-            "more": max(0, len(_findings(known)) - OPEN_FINDINGS),
-            "task": office.tasks.running("design") or office.tasks.running("plan"),
+            "findings": told(found[:OPEN_FINDINGS], known),
+            "more": max(0, len(found) - OPEN_FINDINGS),
+            "task": office.tasks.to_show("design", "plan"),
             "problem": known.problem,
         },
         frame=frame_of(known, "job", answer(known)),
@@ -145,12 +149,8 @@ def _planned(job: Job) -> dict[str, str]:
     }
 
 
-def _findings(known: Known) -> tuple[tuple[str, str], ...]:
-    """(where, what) of what is doubtful."""
-    if known.job is not None:
-        found = known.job.findings
-    elif known.loaded is not None:
-        found = (*known.loaded.survey.findings, *known.loaded.findings)
-    else:
-        return ()
-    return tuple((finding.subject or finding.rule, finding.text) for finding in found)
+def gravest_first(known: Known) -> tuple[Finding, ...]:
+    """What is doubtful, the gravest first."""
+    found = known.job.findings if known.job is not None else findings_of(known)
+    rank = list(FindingKind)
+    return tuple(sorted(found, key=lambda finding: -rank.index(finding.kind)))

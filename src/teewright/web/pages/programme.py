@@ -22,7 +22,7 @@ from teewright.web.shift_blocks import Drawn
 from teewright.web.shift_drawn import Look, drawn, rows
 from teewright.web.shift_scale import Scale, joined, no_flow_stop, no_street
 from teewright.web.shifts import Edits, Standing, Tried
-from teewright.web.tasks import Task, TaskState
+from teewright.web.tasks import Task
 from teewright.web.texts import catalogue, text
 
 router = APIRouter(prefix="/programme")
@@ -102,11 +102,7 @@ def _now() -> datetime:
 
 def _task(office: Office) -> Task | None:
     """The planning that runs, or why the last one failed."""
-    running = office.tasks.running(shifts.TASK) or office.tasks.running("plan")
-    if running is not None:
-        return running
-    last = next((t for t in office.tasks.all() if t.name == shifts.TASK), None)
-    return last if last is not None and last.state is TaskState.FAILED else None
+    return office.tasks.to_show(shifts.TASK, "plan")
 
 
 def _view(now: Standing, edits: Edits) -> dict[str, Any]:

@@ -160,10 +160,12 @@ def item_of(
 
 def _numbers(c: Connection, verdict: Verdict, system: System) -> tuple[tuple[str, str], ...]:
     head = verdict.entry.head
+    angle = quantity(c.angle, "deg", system, digits=0)
     return (
         (text("survey.field.chainage"), quantity(c.chainage, "m", system, digits=2)),
         (text("survey.field.clock"), clock_words(c.clock)),
         (text("survey.field.diameter"), _size(c.diameter, system)),
+        *(((text("survey.field.angle"), angle),) if c.angle is not None else ()),
         (text("survey.field.head"), quantity(head, "m", system)),
     )
 

@@ -1,9 +1,12 @@
 """Long work as the pages show it."""
 
-from fastapi import APIRouter, Request
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 
 from teewright.web.asked import TheOffice
+from teewright.web.pages.choices import own_path
 from teewright.web.render import page
 
 router = APIRouter(prefix="/tasks")
@@ -27,6 +30,15 @@ def plan(office: TheOffice) -> RedirectResponse:
 def task(task_id: str, request: Request, office: TheOffice) -> Response:
     """How far a task is, as a part of a page."""
     return page(request, "_task.html", {"task": office.tasks.of(task_id)})
+
+
+@router.post("/{task_id}/dismiss")
+def dismiss(
+    task_id: str, office: TheOffice, back: Annotated[str, Form()] = "/"
+) -> RedirectResponse:
+    """Show no more why a task failed."""
+    office.tasks.dismiss(task_id)
+    return RedirectResponse(own_path(back), status_code=303)
 
 
 @router.post("/{task_id}/cancel")

@@ -152,6 +152,7 @@ export class App {
     const found = [];
     if (times && isLive(stand) && this.clock.inDoubt()) found.push(this.#doubt());
     for (const words of this.notices) found.push({ words });
+    if (times && isLive(stand) && !navigator.wakeLock) found.push({ words: t("clock.warn.keep_on") });
     if (times && (times.limits.release !== collar.limits.release || times.limits.latest_inflation !== collar.limits.latest_inflation)) {
       found.push({ words: t("clock.warn.limits_changed") });
     }
