@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from teewright import demo
@@ -10,6 +10,7 @@ from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.detect import read_survey_file
+from teewright.formats.kit_readings import files_beside
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
 from teewright.job.declaring import declare_branches, declare_lining
@@ -21,6 +22,9 @@ from teewright.units import MM
 
 LARGEST_FILE = 64 * 2**20
 """Largest file that is read [bytes]."""
+BESIDE = "beside/"
+"""Stands before the name of a file that the kit names, among the documents of the kit: a kit's
+own name holds no folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +79,21 @@ class Inputs:
         kit: Kit file, or None for the built-in starter kit.
         site: Site file, or None where nothing is declared.
         options: Choices.
+        beside: Files that the kit names, such as readings of a resin's cure.
     """
 
     surveys: tuple[Document, ...]
     kit: Document | None
     site: Document | None
     options: Options
+    beside: tuple[Document, ...] = ()
 
     @property
     def fingerprint(self) -> str:
         """SHA-256 over all of it, hex."""
         digest = hashlib.sha256()
         parts = [*self.surveys, self.kit, self.site, Document("options", self.options.to_bytes())]
+        parts += self.beside
         for document in parts:
             data = b"-" if document is None else document.data
             name = "" if document is None else document.name
@@ -132,6 +139,16 @@ def document(path: Path) -> Document:
         ) from error
 
 
+def kit_documents(path: Path) -> tuple[Document, tuple[Document, ...]]:
+    """A kit file from disk, and the files beside it that it names.
+
+    Raises:
+        InputError: One of them is not there, cannot be read or is too large.
+    """
+    kit = document(path)
+    return kit, tuple(document(path.parent / name) for name in files_beside(kit.data))
+
+
 def stored(project: Shelf) -> Inputs:
     """Inputs as a project holds them."""
 
@@ -140,11 +157,15 @@ def stored(project: Shelf) -> Inputs:
         return Document(found[-1].name, found[-1].data) if found else None
 
     option = latest("option")
+    kits = [Document(d.name, d.data) for d in project.documents("kit")]
+    own = [d for d in kits if not d.name.startswith(BESIDE)]
+    beside = [replace(d, name=d.name.removeprefix(BESIDE)) for d in kits if d not in own]
     return Inputs(
         surveys=tuple(Document(d.name, d.data) for d in project.documents("survey")),
-        kit=latest("kit"),
+        kit=own[-1] if own else None,
         site=latest("site"),
         options=Options.from_bytes(option.data) if option else Options(),
+        beside=tuple(beside),
     )
 
 
@@ -171,7 +192,8 @@ def load(inputs: Inputs) -> Loaded:
     """
     survey = read_surveys(inputs.surveys)
     kit_document = inputs.kit or Document("built-in starter kit", demo.file(demo.KIT_FILE))
-    kit, kit_findings = read_kit(kit_document.data, file=kit_document.name)
+    beside = {d.name: d.data for d in inputs.beside}
+    kit, kit_findings = read_kit(kit_document.data, file=kit_document.name, beside=beside)
     site, site_findings = _site(inputs.site)
     if inputs.kit is None:
         kit_findings = (*kit_findings, _starter_kit())

@@ -169,6 +169,7 @@ class Workbench(Generic[AnyShelf]):
     @cached_property
     def job(self) -> Job:
         """Everything, as the pack prints it."""
+        from teewright.job.planned_cure import planned_cure_findings, planned_cures
         from teewright.job.planned_flow import planned_findings, planned_flow
         from teewright.job.pricing import quote_job
         from teewright.job.proving import prove_job
@@ -180,6 +181,7 @@ class Workbench(Generic[AnyShelf]):
         )
         quote = quote_job(data.kit, self.assessment, self.designs, self.programme)
         holds = planned_flow(data.survey, data.site, data.kit, self.designs, self.programme)
+        cures = planned_cures(data.survey, data.site, data.kit, self.designs, self.programme)
         return Job(
             survey=data.survey,
             site=data.site,
@@ -197,10 +199,12 @@ class Workbench(Generic[AnyShelf]):
                 *self.assessment.findings,
                 *self.designs.findings,
                 *planned_findings(holds),
+                *planned_cure_findings(cures, self.designs),
             ),
             fingerprint=self.inputs.fingerprint[:8],
-            savings=savings_of(self.assessment, self.designs, quote, data.kit),
+            savings=savings_of(self.assessment, self.designs, quote, data.kit, data.site),
             holds=holds,
+            cures=cures,
         )
 
     def job_now(self) -> Job:
