@@ -104,7 +104,9 @@ def test_each_room_is_known() -> None:
 
 
 def test_imports_follow_the_rule() -> None:
-    assert [b for room, path in modules() if room not in OPENING for b in breaches(room, path)] == []
+    assert [
+        b for room, path in modules() if room not in OPENING for b in breaches(room, path)
+    ] == []
 
 
 def test_domain_order_has_no_cycle() -> None:
