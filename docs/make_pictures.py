@@ -15,9 +15,9 @@ from pypdf import PdfReader
 from teewright import demo
 from teewright.bench.cutting import on_roll
 from teewright.bench.inputs import Document, Inputs, Options
+from teewright.bench.keeping import keep
+from teewright.bench.packing import pack_files
 from teewright.bench.workbench import Workbench
-from teewright.cli.packing import files
-from teewright.cli.start import keep
 from teewright.report.letters import FONTS
 from teewright.store.project import Project
 
@@ -58,7 +58,7 @@ def make_pack(folder: Path) -> None:
     keep(folder / "job.tee", demo_inputs())
     with Project.open(folder / "job.tee") as project:
         bench = Workbench(project, progress=silent, today=MADE)
-        for name, data in files(bench, on_roll(bench.job, project)):
+        for name, data in pack_files(bench, on_roll(bench.job_as_planned, project)):
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)

@@ -14,8 +14,8 @@ from teewright.report.index import JobIndex
 from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.corrections import of_installation
-from teewright.site.naming import split_installation
 from teewright.site.fields import number
+from teewright.site.naming import split_installation
 from teewright.site.order import steps
 from teewright.site.readings import leak_readings
 from teewright.site.values import Event, EventKind
