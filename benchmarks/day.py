@@ -1,9 +1,10 @@
 """The numbers of a day, collars aside: `python benchmarks/day.py [--json]`.
 
 For each connection: inputs, packer and pressure window, resin, times of the data sheet and the
-computed cure with its cases, wall and bypass. The connections are those of the demo, each at an
-air temperature of its own, so that nothing is found in a cache; their collar is made once,
-coarsely, and not counted. `first` holds the fit of the resin and the loading of compiled loops.
+computed cure with its cases, wall, bypass and the level behind the packer through the day. The
+connections are those of the demo, each at an air temperature of its own, so that nothing is found
+in a cache; their collar is made once, coarsely, and not counted. `first` holds the fit of the
+resin and the loading of compiled loops.
 """
 
 import argparse
@@ -20,12 +21,14 @@ from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
 from teewright.job.beginning import begin
+from teewright.job.blocking import flow_forecast
 from teewright.job.collars import orders_for
 from teewright.job.designing import finish
 from teewright.job.resolve import Inputs, resolve
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.reconcile import reconcile
+from teewright.network.values import Connection, Survey
 
 ROUGH = Effort(fineness=2.0, rounds=2, seam=False, tolerance=False)
 COUNT = 100
@@ -33,8 +36,8 @@ WARMEST = 8.0
 """Range of the air's temperatures above that of the demo [K]."""
 
 
-def world() -> tuple[list[Inputs], Kit, Site]:
-    """Inputs of connections for which the demo's kit has a packer, its kit and its site."""
+def world() -> tuple[list[tuple[Connection, Inputs]], Survey, Kit, Site]:
+    """Connections for which the demo's kit has a packer with their inputs, and the demo."""
     kit = read_kit(demo.file(demo.KIT_FILE), file="kit.toml")[0]
     site = read_site(demo.file(demo.SITE_FILE), file="site.toml")[0]
     contents = [read_survey_file(demo.file(n), file=n) for n in demo.SURVEY_FILES]
@@ -45,27 +48,29 @@ def world() -> tuple[list[Inputs], Kit, Site]:
     )
     first = resolve(survey, site, survey.connections[0])
     shape = (first.host_diameter.value, first.branch_diameter.value, first.angle.value)
-    found = [resolve(survey, site, c) for c in survey.connections]
+    found = [(c, resolve(survey, site, c)) for c in survey.connections]
     alike = [
-        i for i in found
+        (c, i) for c, i in found
         if (i.host_diameter.value, i.branch_diameter.value, i.angle.value) == shape
     ]  # fmt: skip
-    return alike, kit, site
+    return alike, survey, kit, site
 
 
 def measure() -> dict[str, Any]:
     """Seconds of each connection."""
-    inputs, kit, site = world()
-    begun = begin("X", inputs[0], kit)
+    known, survey, kit, site = world()
+    begun = begin("X", known[0][1], kit)
     (order,) = orders_for({"X": begun}, kit).values()
     made: Made = make_collar(order, effort=ROUGH)
     seconds = []
     for number in range(COUNT):
-        plain = inputs[number % len(inputs)]
+        connection, plain = known[number % len(known)]
         warmer = plain.air.value + WARMEST * number / COUNT
         given = replace(plain, air=replace(plain.air, value=warmer))
         began = time.perf_counter()
-        finish(begin(f"X{number}", given, kit), made, kit, site)
+        begun = begin(f"X{number}", given, kit)
+        cure = finish(begun, made, kit, site).cure
+        flow_forecast(survey, site, connection, given, begun.packers[0], cure, kit=kit)
         seconds.append(time.perf_counter() - began)
     return {
         "connections": COUNT,

@@ -58,7 +58,7 @@ def make_pack(folder: Path) -> None:
     keep(folder / "job.tee", demo_inputs())
     with Project.open(folder / "job.tee") as project:
         bench = Workbench(project, progress=silent, today=MADE)
-        for name, data in pack_files(bench, on_roll(bench.job, project)):
+        for name, data in pack_files(bench, on_roll(bench.job_as_planned, project)):
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)

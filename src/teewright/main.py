@@ -4,6 +4,8 @@ from teewright.cli.main import app
 from teewright.cli.main import main as command_line
 from teewright.web import people_command, serve
 
+__all__ = ["app", "main"]
+
 serve.register(app)
 people_command.register(app)
 

@@ -7,7 +7,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from teewright.hydraulics.blocking import holds
-from teewright.hydraulics.holds import Setting
+from teewright.hydraulics.holds import Holds, Setting, Watch
 from teewright.hydraulics.inflow import Inflow, Since, hourly_series, triangular_rain
 from teewright.hydraulics.losses import Bores
 from teewright.hydraulics.storage import PACKER, PoolNode, PoolPipe, upstream_of
@@ -95,3 +95,38 @@ def test_a_longer_hold_never_lowers_the_peak(case: Setting, longer: int) -> None
     assert (long.greatest >= short.greatest - 1e-9).all()
     assert (long.freeboards <= short.freeboards + 1e-9).all()
     assert (long.allowed <= short.allowed).all()
+
+
+@settings(max_examples=60, deadline=None)
+@given(case=cases(), more=st.floats(0.0, 0.3), place=st.floats(0.0, 1.0), high=st.floats(0.0, 0.5))
+def test_a_wider_freeboard_allows_no_more_and_is_reached_no_later(
+    case: Setting, more: float, place: float, high: float
+) -> None:
+    pipe = case.upstream.pipes[0]
+    level = pipe.invert_downstream + pipe.slope * pipe.length + pipe.diameter + high
+    watched = replace(case, watches=(Watch("drain", level, "A", place * pipe.length),))
+    less = holds(replace(watched, freeboard=0.05), HOLD, starts=STARTS)
+    wide = holds(replace(watched, freeboard=0.05 + more), HOLD, starts=STARTS)
+    assert (wide.allowed <= less.allowed).all()
+    # what is kept moves no water
+    assert (wide.levels == less.levels).all()
+    assert (wide.freeboards == less.freeboards).all()
+    for one, other in zip(less.reached.ravel(), wide.reached.ravel(), strict=True):
+        assert np.isnan(one) or other <= one
+
+
+@settings(max_examples=60, deadline=None)
+@given(case=cases(), higher=st.floats(0.0, 0.5))
+def test_a_higher_place_never_has_less_water_below_it(case: Setting, higher: float) -> None:
+    pipe = case.upstream.pipes[0]
+    crown = pipe.invert_upstream + pipe.diameter
+
+    def held(level: float) -> Holds:
+        return holds(
+            replace(case, watches=(Watch("drain", level, "A", pipe.length),)), HOLD, starts=STARTS
+        )
+
+    low, high = held(crown), held(crown + higher)
+    # rounding of a difference of two levels
+    assert np.abs(high.freeboards[:, 0] - low.freeboards[:, 0] - higher).max() <= 1e-9
+    assert (high.allowed >= low.allowed).all()

@@ -7,11 +7,17 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from teewright.formats.cure_csv import read_cure
 from teewright.heat.batch import Pack, Spread, in_pack, on_packer
 from teewright.heat.layers import Layer, Side
 from teewright.heat.wall import State, Wall, cure_in_place
+from teewright.kit.cure import CureSeries
+from teewright.resin.governing import governed
 from teewright.resin.kinetics import Kinetics, conversion, time_along, time_to
 from teewright.resin.path import Path, steady
+from teewright.resin.times import cure_times
+from teewright.units import celsius
+from unit.resin.samples import RESIN
 
 temperatures = st.floats(275.0, 315.0)
 films = st.one_of(st.just(0.0), st.floats(1.0, 500.0))
@@ -127,3 +133,56 @@ def test_the_march_and_the_integral_agree(k: Kinetics, temperature: float, wante
     assume(time < 1e7)
     found = conversion(k, np.array([time]), steady(temperature), beyond=True)
     assert abs(float(found[0]) - wanted) < 1e-4
+
+
+@st.composite
+def sampled_series(draw: st.DrawFn) -> CureSeries:
+    """A series as a laboratory may read it, in SI units."""
+    steps = draw(st.lists(st.floats(1.0, 3600.0), min_size=1, max_size=8))
+    values = draw(st.lists(st.floats(0.0, 1.0), min_size=len(steps), max_size=len(steps)))
+    flow = draw(st.booleans())
+    return CureSeries(
+        "S",
+        draw(st.floats(265.0, 390.0)),
+        tuple(float(t) for t in np.cumsum(steps)),
+        () if flow else tuple(values),
+        tuple(5e3 * v for v in values) if flow else (),
+    )
+
+
+@given(sampled_series(), st.booleans(), st.sampled_from([";", ","]))
+@settings(max_examples=60, deadline=None)
+def test_readings_come_back_from_the_units_in_which_they_are_written(
+    one: CureSeries, seconds: bool, delimiter: str
+) -> None:
+    time, unit = ("time_s", 1.0) if seconds else ("time_min", 60.0)
+    kind, scale = ("heat_flow_w_g", 1e3) if one.heat_flows else ("conversion", 1.0)
+    values = one.heat_flows or one.conversions
+    lines = [delimiter.join(("series", "temperature_c", time, kind))]
+    for t, v in zip(one.times, values, strict=True):
+        cells = ["S", *(f"{x:.12f}" for x in (celsius(one.temperature), t / unit, v / scale))]
+        decimal = "," if delimiter == ";" else "."
+        lines.append(delimiter.join(cell.replace(".", decimal) for cell in cells))
+    (back,), findings = read_cure("\n".join(lines).encode(), file="c.csv")
+    assert findings == ()
+    assert abs(back.temperature - one.temperature) < 1e-9
+    np.testing.assert_allclose(back.times, one.times, atol=1e-8)
+    np.testing.assert_allclose(back.heat_flows or back.conversions, values, atol=1e-8)
+
+
+@given(st.floats(60.0, 7200.0), st.one_of(st.floats(60.0, 40000.0), st.just(math.inf)))
+@settings(max_examples=100, deadline=None)
+def test_no_deadline_is_looser_than_the_data_sheets_or_the_computed_one(
+    latest: float, release: float
+) -> None:
+    sheet = cure_times(RESIN, mix_temperature=288.15, cure_temperature=285.15, spare_share=0.2)
+    used = governed(sheet, latest=latest, release=release)
+    assert used.latest_inflation <= min(latest, sheet.latest_inflation)
+    assert used.release_time >= sheet.release_time
+    assert not math.isfinite(release) or used.release_time >= release
+    assert used.release_time > used.latest_inflation
+    # the crew's tables never show a time looser than the deadline that they are made about
+    assert all(t <= sheet_t for (_, t), (_, sheet_t) in zip(
+        used.working_table, sheet.working_table, strict=True))  # fmt: skip
+    assert all(t >= sheet_t for (_, t), (_, sheet_t) in zip(
+        used.release_table, sheet.release_table, strict=True))  # fmt: skip

@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 
 from teewright.kit.values import Packer
 from teewright.pressure.case import WindowCase
+from teewright.pressure.ends import carried
 from teewright.pressure.host import Ground
+from teewright.pressure.keeping import STEP, Before, keep_pressure
 from teewright.pressure.limits import PipeWall, rating_share
 from teewright.pressure.stand_off import blast_distance, stand_off
-from teewright.pressure.window import pressure_on_fabric, window_of
+from teewright.pressure.window import pressure_on_fabric, window_after, window_of
 from teewright.units import BAR, KPA, PSI, SHOWN, celsius, hydrostatic, kelvin
 from unit.resin.samples import FABRIC, PACKER
 
@@ -147,3 +149,41 @@ def test_units_survive_a_round_trip(
     assert sum(shown) * BAR == pytest.approx(found.low, rel=1e-12, abs=1e-9)
     in_psi = replace(case, margin=case.margin / PSI * PSI, squeeze=case.squeeze / PSI * PSI)
     assert window_of(in_psi).low == pytest.approx(found.low, rel=1e-12, abs=1e-9)
+
+
+@settings(max_examples=300, deadline=None)
+@given(CASES, st.floats(0.0, 1.0))
+def test_what_the_run_had_on_the_fabric_keeps_the_pressure_or_raises_it(
+    case: WindowCase, share: float
+) -> None:
+    """A run lands at no more than the pressure that was left on the fabric for it."""
+    first = replace(case, landed=None)
+    window = window_of(first)
+    if window.set is None:
+        return
+    before = Before(window.set, window.low, first.friction)
+    on_fabric = pressure_on_fabric(window, first.margin)
+    landed = min(share * on_fabric, 1e6)
+    after = window_after(first, landed, before=before)
+    assert after.high == window.high
+    spare = max(carried(first)) + first.friction - first.margin - first.squeeze
+    if landed <= on_fabric + spare - 1e-6:
+        assert after.set == window.set
+    elif after.set is None:
+        assert after.low > after.high
+    else:
+        assert window.set - 1e-6 <= after.set <= max(after.low + STEP, window.set)
+        assert after.low <= after.set <= after.high
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.floats(0.0, 3e5), st.floats(0.0, 3e5), st.floats(0.0, 3e5))
+def test_a_kept_pressure_is_none_exactly_where_the_ends_cross(
+    low: float, high: float, pressure: float
+) -> None:
+    kept = keep_pressure(low, high, pressure)
+    assert (kept is None) == (low > high)
+    if kept is not None:
+        assert low <= kept <= high
+        assert kept == pressure or not low <= pressure <= high
+        assert abs(kept - pressure) <= abs(min(max(pressure, low), high) - pressure) + STEP

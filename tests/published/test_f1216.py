@@ -2,6 +2,11 @@
 
 The standard itself was not read. The designs are the textbook's own: 12 ft of water over the
 invert, ovality 2 %, K 7, N 2, E 250 000 psi of which half is left, 4500 psi.
+
+Of other open publications none was found whose worked design could be read in numbers. Leads, not
+read beyond their beginnings: a paper on the change of X1.3 in -07b (No-Dig Conference 2008), and
+two on laboratory tests of liners of 200, 350 and 500 mm (Studia Geotechnica et Mechanica, 2021,
+doi 10.2478/sgem-2021-0002 and 10.2478/sgem-2021-0007).
 """
 
 import pytest

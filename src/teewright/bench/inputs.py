@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from teewright import demo
@@ -11,6 +11,7 @@ from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats import corrections_json
 from teewright.formats.detect import read_survey_file
+from teewright.formats.kit_readings import files_beside
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
 from teewright.job.correcting import Decision, correct
@@ -25,6 +26,9 @@ OPTIONS = "options.json"
 """Name of the document with the choices."""
 LARGEST_FILE = 64 * 2**20
 """Largest file that is read [bytes]."""
+BESIDE = "beside/"
+"""Stands before the name of a file that the kit names, among the documents of the kit: a kit's
+own name holds no folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,7 @@ class Inputs:
         site: Site file, or None where nothing is declared.
         options: Choices.
         corrections: What was corrected by hand, or None where nothing is.
+        beside: Files that the kit names, such as readings of a resin's cure.
     """
 
     surveys: tuple[Document, ...]
@@ -87,6 +92,7 @@ class Inputs:
     site: Document | None
     options: Options
     corrections: Document | None = None
+    beside: tuple[Document, ...] = ()
 
     @property
     def fingerprint(self) -> str:
@@ -94,6 +100,7 @@ class Inputs:
         digest = hashlib.sha256()
         parts = [*self.surveys, self.kit, self.site, Document("options", self.options.to_bytes())]
         parts += [self.corrections] if self.corrections else []
+        parts += self.beside
         for document in parts:
             data = b"-" if document is None else document.data
             name = "" if document is None else document.name
@@ -141,6 +148,16 @@ def document(path: Path) -> Document:
         ) from error
 
 
+def kit_documents(path: Path) -> tuple[Document, tuple[Document, ...]]:
+    """A kit file from disk, and the files beside it that it names.
+
+    Raises:
+        InputError: One of them is not there, cannot be read or is too large.
+    """
+    kit = document(path)
+    return kit, tuple(document(path.parent / name) for name in files_beside(kit.data))
+
+
 def stored(project: Shelf) -> Inputs:
     """Inputs as a project holds them."""
 
@@ -152,12 +169,16 @@ def stored(project: Shelf) -> Inputs:
     option, corrections = options.get(OPTIONS), options.get(corrections_json.NAME)
     if corrections is not None and corrections.data == corrections_json.write(()):
         corrections = None
+    kits = [Document(d.name, d.data) for d in project.documents("kit")]
+    own = [d for d in kits if not d.name.startswith(BESIDE)]
+    beside = [replace(d, name=d.name.removeprefix(BESIDE)) for d in kits if d not in own]
     return Inputs(
         surveys=tuple(Document(d.name, d.data) for d in project.documents("survey")),
-        kit=latest("kit"),
+        kit=own[-1] if own else None,
         site=latest("site"),
         options=Options.from_bytes(option.data) if option else Options(),
         corrections=corrections,
+        beside=tuple(beside),
     )
 
 
@@ -184,7 +205,8 @@ def load(inputs: Inputs) -> Loaded:
     """
     survey = read_surveys(inputs.surveys)
     kit_document = inputs.kit or Document("built-in starter kit", demo.file(demo.KIT_FILE))
-    kit, kit_findings = read_kit(kit_document.data, file=kit_document.name)
+    beside = {d.name: d.data for d in inputs.beside}
+    kit, kit_findings = read_kit(kit_document.data, file=kit_document.name, beside=beside)
     site, site_findings = _site(inputs.site)
     if inputs.kit is None:
         kit_findings = (*kit_findings, _starter_kit())

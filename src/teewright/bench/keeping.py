@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from teewright.bench.inputs import OPTIONS, Document, Inputs, Options, stored
+from teewright.bench.inputs import BESIDE, OPTIONS, Document, Inputs, Options, stored
 from teewright.store.project import Project
 
 
@@ -19,6 +19,7 @@ def on_top(path: Path, new: Inputs, liner_mm: float | None, branch_mm: float | N
         site=new.site or before.site,
         options=before.options.changed(liner_mm, branch_mm),
         corrections=before.corrections,
+        beside=new.beside if new.kit else before.beside,
     )
 
 
@@ -27,7 +28,8 @@ def keep(path: Path, inputs: Inputs) -> None:
     opened = Project.open(path) if path.exists() else Project.create(path)
     with opened as project, project.transaction():
         replace_documents(project, "survey", inputs.surveys)
-        replace_documents(project, "kit", (inputs.kit,) if inputs.kit else ())
+        beside = tuple(replace(d, name=f"{BESIDE}{d.name}") for d in inputs.beside)
+        replace_documents(project, "kit", (inputs.kit, *beside) if inputs.kit else ())
         replace_documents(project, "site", (inputs.site,) if inputs.site else ())
         project.add_document("option", OPTIONS, inputs.options.to_bytes())
 

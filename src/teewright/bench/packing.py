@@ -11,7 +11,7 @@ from teewright.report.pack import build_pdf
 
 def pack_files(bench: Workbench[AnyShelf], roll: OnRoll) -> Iterator[tuple[str, bytes]]:
     """(path in the pack, bytes) of every file."""
-    job = bench.job
+    job = bench.job_as_planned
     bench.progress("writing the cutting files")
     cutting = [(f"cutting/{name}", data) for name, data in _cutting(job, roll)]
     bench.progress("setting the sheets")

@@ -264,8 +264,21 @@ class Workbench(Generic[AnyShelf]):
                 *self.programme_findings,
             ),
             fingerprint=self.inputs.fingerprint[:8],
-            savings=savings_of(self.assessment, self.designs, quote, data.kit),
+            savings=savings_of(self.assessment, self.designs, quote, data.kit, data.site),
         )
+
+    @cached_property
+    def job_as_planned(self) -> Job:
+        """The same with the cure and the water of each collar at its planned hour."""
+        from teewright.job.planned_cure import planned_cure_findings, planned_cures
+        from teewright.job.planned_flow import planned_findings, planned_flow
+
+        self.progress("looking at each collar at its planned hour")
+        job = self.job
+        asked = (job.survey, job.site, job.kit, job.designs, job.programme)
+        holds, cures = planned_flow(*asked), planned_cures(*asked)
+        found = (*planned_findings(holds), *planned_cure_findings(cures, job.designs))
+        return replace(job, holds=holds, cures=cures, findings=(*job.findings, *found))
 
     def job_now(self) -> Job:
         """The same with the log as it is by now."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from teewright import demo
-from teewright.bench.inputs import Document, document
+from teewright.bench.inputs import Document, kit_documents
 from teewright.collar.fit import fitting_packers
 from teewright.collar.layout_lines import LAYOUTS
 from teewright.collar.making import check
@@ -174,8 +174,9 @@ def _check_paper(name: str) -> None:
 
 def _kit(wish: Wish) -> tuple[Kit, tuple[str, ...]]:
     """The kit, and what is odd about it."""
-    given = document(wish.kit) if wish.kit else Document("plain kit", demo.plain_kit())
-    kit, findings = read_kit(given.data, file=given.name)
+    plain = (Document("plain kit", demo.plain_kit()), ())
+    given, beside = kit_documents(wish.kit) if wish.kit else plain
+    kit, findings = read_kit(given.data, file=given.name, beside={d.name: d.data for d in beside})
     odd = (finding for finding in findings if finding.rule != "kit-invented")  # said elsewhere
     return kit, tuple(f"{given.name}: {finding.text}" for finding in odd)
 

@@ -8,7 +8,7 @@ from typing import NoReturn
 import typer
 
 from teewright import __version__
-from teewright.cli import chain, collar, fabric, field, start, starters
+from teewright.cli import chain, collar, fabric, field, resin, start, starters
 from teewright.errors import TeewrightError
 
 app = typer.Typer(
@@ -40,6 +40,7 @@ def _root(
 start.register(app)
 starters.register(app)
 fabric.register(app)
+resin.register(app)
 collar.register(app)
 chain.register(app)
 field.register(app)

@@ -14,7 +14,7 @@ from teewright.store.project import Project
 
 def write_pack(bench: Workbench[Project], folder: Path, *, as_json: bool) -> None:
     """Write every file of the pack and say what is there, in words or as JSON."""
-    job = bench.job
+    job = bench.job_as_planned
     bench.progress("nesting the order on the roll")
     roll = on_roll(job, bench.project)
     made = dict(pack_files(bench, roll))  # all of it before the first is written: no half a pack

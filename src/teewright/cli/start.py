@@ -13,6 +13,7 @@ from teewright.bench.inputs import (
     Loaded,
     Options,
     document,
+    kit_documents,
     load,
     read_surveys,
 )
@@ -130,9 +131,8 @@ def gather(files: list[Path], kit: Path | None, site: Path | None, options: Opti
         raise InputError(
             "is the name of two files", field="FILE", value=min(twice), allowed="unique file names"
         )
-    return Inputs(
-        surveys, document(kit) if kit else None, document(site) if site else None, options
-    )
+    own, beside = kit_documents(kit) if kit else (None, ())
+    return Inputs(surveys, own, document(site) if site else None, options, beside=beside)
 
 
 def make(

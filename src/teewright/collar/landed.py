@@ -9,7 +9,10 @@ from teewright.collar.trial import Trial
 from teewright.collar.values import Landing
 from teewright.fabric.maps import thinned
 from teewright.junction.field import distances, field_of
-from teewright.junction.skin import FloatArray
+from teewright.junction.skin import FloatArray, IntArray
+
+EDGE = 1
+"""Zone of the rounded edge in a mesh, between that of the main and that of the branch."""
 
 
 def landing_of(order: Order, closed: Closed) -> Landing:
@@ -44,7 +47,14 @@ def landing_of(order: Order, closed: Closed) -> Landing:
         runs=closed.runs,
         triangles=len(formed.stretch),
         drift=closed.drift,
+        thin=_thin(thickness, area, trial.sewn.flat.mesh.zone),
     )
+
+
+def _thin(thickness: FloatArray, area: FloatArray, zone: IntArray) -> tuple[float, ...]:
+    """Least thickness of main, rounded edge and branch; the edge counts with all of them."""
+    parts = (zone <= EDGE, zone == EDGE, zone >= EDGE)
+    return tuple(quantile(thickness[own], area[own], INNER) for own in parts)
 
 
 def formed_thickness(order: Order, trial: Trial) -> FloatArray:

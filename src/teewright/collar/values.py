@@ -155,6 +155,9 @@ class Landing:
         triangles: Of the mesh.
         drift: Farthest that any point moved when the pressure was raised four times as slowly:
             how certain the landing is [m]; nan where not found.
+        thin: Least thickness in the main, on the rounded edge and in the branch, each with a
+            hundredth of its area left out [m]; the edge counts with main and branch too. Empty
+            where it was not told.
     """
 
     pressure: float
@@ -172,6 +175,7 @@ class Landing:
     runs: int
     triangles: int
     drift: float
+    thin: tuple[float, ...] = ()
 
     @property
     def margin(self) -> float:

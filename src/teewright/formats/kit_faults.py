@@ -6,17 +6,17 @@ from collections.abc import Iterator, Sequence
 from teewright.assess.make_ready import MakeReady
 from teewright.errors import InputError
 from teewright.fabric.law import poisson_bound
+from teewright.formats.kit_materials import FabricTable, ResinTable, TimePoint
+from teewright.formats.kit_ratio import ratio_faults
 from teewright.formats.kit_schema import (
     DeratingPoint,
-    FabricTable,
     KitTable,
     PackerTable,
     RatesTable,
-    ResinTable,
     RulesTable,
-    TimePoint,
 )
 from teewright.formats.toml_common import KeyPath, Source
+from teewright.kit.cure import FIRM, GEL
 
 LEAST_FIBRE = 500.0
 """Least density of a fibre that is taken as one [kg/m3]; the lightest in use are near 900."""
@@ -93,6 +93,12 @@ def _fabric_faults(fabric: FabricTable, at: KeyPath, source: Source) -> Iterator
         fabric.fibre_density_kg_m3, LEAST_FIBRE, (*at, "fibre_density_kg_m3"), source, unit="kg/m³"
     )
     yield from _void_faults(fabric, at, source)
+    thin, thick = points[-1].thickness_mm, points[0].thickness_mm
+    if fabric.squeezed_mm is not None and not thin <= fabric.squeezed_mm < thick:
+        yield source.fault(
+            (*at, "squeezed_mm"), "is not between the thicknesses measured",
+            value=fabric.squeezed_mm, allowed=f"number ≥ {thin:g} and < {thick:g} mm",
+        )  # fmt: skip
 
 
 def _void_faults(fabric: FabricTable, at: KeyPath, source: Source) -> Iterator[InputError]:
@@ -152,6 +158,26 @@ def _resin_faults(resin: ResinTable, at: KeyPath, source: Source) -> Iterator[In
                 (*at, "release_time", i, "minutes"), "ends before the working time does",
                 value=point.minutes, allowed=f"number > {least:g} min",
             )  # fmt: skip
+    yield from _mark_faults(resin, at, source)
+    yield from ratio_faults(resin, at, source)
+
+
+def _mark_faults(resin: ResinTable, at: KeyPath, source: Source) -> Iterator[InputError]:
+    """Faults of the conversions at gel and at release, and of readings without a heat."""
+    gel = GEL if resin.gel_conversion is None else resin.gel_conversion
+    firm = FIRM if resin.firm_conversion is None else resin.firm_conversion
+    if gel >= firm:
+        key = "gel_conversion" if resin.firm_conversion is None else "firm_conversion"
+        told = f"number < {firm:g}" if key == "gel_conversion" else f"number > {gel:g}"
+        yield source.fault(
+            (*at, key), "leaves nothing between the end of the working time and the release",
+            value=getattr(resin, key), allowed=told,
+        )  # fmt: skip
+    if resin.readings is not None and resin.heat_kj_kg == 0.0:
+        yield source.fault(
+            (*at, "readings"), "are of no use while heat_kj_kg is not told",
+            value=resin.readings, allowed="a heat of reaction > 0 kJ/kg beside them",
+        )  # fmt: skip
 
 
 def _packer_faults(packer: PackerTable, at: KeyPath, source: Source) -> Iterator[InputError]:

@@ -4,140 +4,21 @@ from typing import Annotated
 
 from pydantic import Field
 
+from teewright.formats.kit_materials import (
+    FabricTable,
+    ResinTable,
+)
+from teewright.formats.kit_types import (
+    BoreMm,
+    LengthMm,
+    Name,
+    Price,
+    Share,
+    StepMin,
+    Text,
+    TimeOfDay,
+)
 from teewright.formats.toml_common import Table
-
-Name = Annotated[
-    str,
-    Field(
-        min_length=1,
-        max_length=60,
-        pattern=r"^[^\x00-\x1f#\x7f]+$",
-        json_schema_extra={"words": "text on one line, 1 to 60 characters, no #"},
-    ),
-]
-Text = Annotated[str, Field(max_length=400)]
-TimeOfDay = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$", examples=["20:00"])]
-Price = Annotated[float, Field(ge=0, le=1e7)]
-Share = Annotated[float, Field(ge=0, lt=1)]
-BoreMm = Annotated[float, Field(ge=50, le=2000)]
-LengthMm = Annotated[float, Field(ge=0, le=5000)]
-StepMin = Annotated[float, Field(ge=0, le=240)]
-
-
-class ThicknessPoint(Table):
-    """Thickness of the fabric under one pressure."""
-
-    pressure_bar: float = Field(ge=0, le=10, description="Pressure on the fabric.")
-    thickness_mm: float = Field(gt=0, le=30, description="Thickness under it.")
-
-
-class FabricTable(Table):
-    """A textile for collars: one `[[fabrics]]` for each."""
-
-    name: Name = Field(description="Name, used in the rules and on the sheets.")
-    thickness: Annotated[list[ThicknessPoint], Field(min_length=2)] = Field(
-        description="Dry thickness against pressure, from 0 bar upwards."
-    )
-    void_fraction: float = Field(
-        gt=0, lt=1, description="Share of the fabric's volume that resin fills."
-    )
-    stiffness_along_kn_m: float = Field(
-        gt=0, le=1000, description="Force per width over strain, along the grain."
-    )
-    stiffness_across_kn_m: float = Field(
-        gt=0, le=1000, description="Force per width over strain, across the grain."
-    )
-    largest_stretch_along: float = Field(
-        gt=1, le=3, description="Largest formed length over cut length, along the grain."
-    )
-    largest_stretch_across: float = Field(
-        gt=1, le=3, description="Largest formed length over cut length, across the grain."
-    )
-    seam_allowance_mm: float = Field(
-        ge=0, le=50, description="Fabric beyond the seam line that the seam needs."
-    )
-    roll_width_mm: float = Field(gt=0, le=10000, description="Usable width of the roll.")
-    price_per_m2: Price = Field(description="Price of the fabric.")
-    poisson: float = Field(
-        default=0.3, ge=0, le=3,
-        description="Contraction across per stretch along the grain, pulled along it, in "
-        "logarithmic strains; less than the root of stiffness along over across.",
-    )  # fmt: skip
-    stiffness_shear_kn_m: float = Field(
-        default=0.0, ge=0, le=1000, description="Force per width over shear; 0 where not measured."
-    )
-    seam_stiffness_kn: float = Field(
-        default=0.0, ge=0, le=1000,
-        description="Force over strain of a sewn seam along it, beyond that of the fabric, in kN.",
-    )  # fmt: skip
-    seam_take_mm: float = Field(
-        default=0.0, ge=0, le=20,
-        description="Length across a sewn seam that its bulk takes up, both sides together.",
-    )  # fmt: skip
-    friction: float = Field(
-        default=0.3, ge=0, le=2, description="Coulomb's coefficient, soaked fabric on pipe."
-    )
-    fibre_density_kg_m3: float = Field(
-        default=0.0, ge=0, le=5000,
-        description="Density of the fibres themselves, without voids; 0 where not known.",
-    )  # fmt: skip
-    void_pressure_bar: float | None = Field(
-        default=None, ge=0, le=10,
-        description="Pressure at which void_fraction was measured; left out, void_fraction is "
-        "taken as that at the pressure of use.",
-    )  # fmt: skip
-    source: Text = Field(default="", description="Where the figures came from.")
-
-
-class FabricsTable(Table):
-    """A file of fabrics alone, to be pasted into a kit file."""
-
-    fabrics: Annotated[list[FabricTable], Field(min_length=1)] = Field(description="Textiles.")
-
-
-class TimePoint(Table):
-    """A time at one temperature."""
-
-    temperature_c: float = Field(ge=-10, le=120, description="Temperature of the resin.")
-    minutes: float = Field(gt=0, le=10000, description="Time from the start of mixing.")
-
-
-class ResinTable(Table):
-    """A two-part resin: one `[[resins]]` for each."""
-
-    name: Name = Field(description="Name, used in the rules and on the sheets.")
-    density_a_kg_m3: float = Field(ge=500, le=3000, description="Density of part A.")
-    density_b_kg_m3: float = Field(ge=500, le=3000, description="Density of part B.")
-    density_kg_m3: float = Field(ge=500, le=3000, description="Density of the mix.")
-    parts_b_per_100_a: float = Field(gt=0, le=1000, description="Mass of part B for 100 of part A.")
-    pack_mass_kg: float = Field(gt=0, le=1000, description="Mass of one pack, both parts.")
-    working_time: Annotated[list[TimePoint], Field(min_length=2)] = Field(
-        description="Times until the mix can no longer be worked, temperatures ascending."
-    )
-    release_time: Annotated[list[TimePoint], Field(min_length=2)] = Field(
-        description="Times until the packer may let go, temperatures ascending."
-    )
-    modulus_gpa: float = Field(
-        gt=0, le=100, description="Flexural modulus of the cured wall, short-term."
-    )
-    strength_mpa: float = Field(gt=0, le=1000, description="Flexural strength of the cured wall.")
-    long_term: float = Field(
-        gt=0, le=1, description="Share of the modulus left after the design life."
-    )
-    hazards: list[Name] = Field(
-        default=[], description="Words for the cautions: isocyanates, styrene, amines, peroxides."
-    )
-    price_per_kg: Price = Field(description="Price of the resin.")
-    heat_kj_kg: float = Field(
-        default=0.0, ge=0, le=1000,
-        description="Heat of reaction per mass of mix; 0 where not known, with no exotherm then.",
-    )  # fmt: skip
-    time_spread: float = Field(
-        default=0.10, gt=0, le=0.5,
-        description="Standard uncertainty of working and release times, a share of them; 0.10 is "
-        "an engineer's choice.",
-    )  # fmt: skip
-    source: Text = Field(default="", description="Where the figures came from.")
 
 
 class DeratingPoint(Table):
@@ -237,6 +118,10 @@ class RatesTable(Table):
         default=50.0, ge=1, le=200,
         description="Life of a seal, over which its savings count; 50 is usual for the design.",
     )  # fmt: skip
+    entry_left: float = Field(
+        default=0.0, ge=0, le=1,
+        description="Share of the groundwater entry that is left once sealed; 0 is an assumption.",
+    )  # fmt: skip
 
 
 class RulesTable(Table):
@@ -280,6 +165,21 @@ class RulesTable(Table):
         default=0.95, ge=0.5, lt=1,
         description="Chance wanted that the wall is hard when the packer lets go; 0.95 is an "
         "engineer's choice.",
+    )  # fmt: skip
+    freeboard_mm: float = Field(
+        default=100.0, ge=0, le=2000,
+        description="Water behind the packer stays this far below each place that it must not "
+        "reach, at the least; 100 is an engineer's choice.",
+    )  # fmt: skip
+    liner_temperature_c: float | None = Field(
+        default=None, ge=20, le=200,
+        description="Hottest that the liner stands for the minutes of a cure, as its maker tells; "
+        "without it the heat at the liner is told and not judged.",
+    )  # fmt: skip
+    friction_bar: float = Field(
+        default=0.0, ge=0, le=5,
+        description="Allowance for friction on the wall while the fabric forms; counted where no "
+        "forming run is to be had, which counts friction itself.",
     )  # fmt: skip
 
 

@@ -4,22 +4,16 @@
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from teewright.assess.make_ready import MakeReady
 from teewright.findings import Finding
 from teewright.formats.kit_faults import contradictions, fabrics_faults
-from teewright.formats.kit_schema import (
-    FabricsTable,
-    FabricTable,
-    KitTable,
-    PackerTable,
-    RatesTable,
-    ResinTable,
-    RulesTable,
-    ShiftsTable,
-    TimePoint,
-)
+from teewright.formats.kit_materials import FabricsTable, FabricTable, ResinTable, TimePoint
+from teewright.formats.kit_ratio import mass_ratio, volume_ratio
+from teewright.formats.kit_readings import with_readings
+from teewright.formats.kit_schema import KitTable, PackerTable, RatesTable, RulesTable, ShiftsTable
 from teewright.formats.toml_common import read_model
 from teewright.kit.plausible import doubts
 from teewright.kit.values import (
@@ -39,12 +33,15 @@ KN = 1e3
 KJ = 1e3
 
 
-def read_kit(data: bytes, *, file: str) -> tuple[Kit, tuple[Finding, ...]]:
+def read_kit(
+    data: bytes, *, file: str, beside: Mapping[str, bytes] | None = None
+) -> tuple[Kit, tuple[Finding, ...]]:
     """Read a kit file.
 
     Args:
         data: The file.
         file: Name of the file, for messages.
+        beside: Bytes of the files that it names, see `kit_readings`.
 
     Returns:
         (kit, findings on what is odd but allowed).
@@ -57,7 +54,9 @@ def read_kit(data: bytes, *, file: str) -> tuple[Kit, tuple[Finding, ...]]:
     for fault in contradictions(table, source):
         raise fault
     kit = _kit(table)
-    return kit, doubts(kit, file=file)
+    resins, found = with_readings(kit.resins, table.resins, source, beside or {})
+    kit = replace(kit, resins=resins)
+    return kit, (*doubts(kit, file=file), *found)
 
 
 def read_fabrics(data: bytes, *, file: str) -> tuple[Fabric, ...]:
@@ -111,6 +110,7 @@ def _fabric(t: FabricTable) -> Fabric:
         friction=t.friction,
         fibre_density=t.fibre_density_kg_m3,
         void_pressure=None if t.void_pressure_bar is None else t.void_pressure_bar * BAR,
+        squeezed=None if t.squeezed_mm is None else t.squeezed_mm * MM,
     )
 
 
@@ -124,7 +124,7 @@ def _resin(t: ResinTable) -> Resin:
         density_a=t.density_a_kg_m3,
         density_b=t.density_b_kg_m3,
         density=t.density_kg_m3,
-        ratio_mass=t.parts_b_per_100_a / 100.0,
+        ratio_mass=mass_ratio(t),
         pack_mass=t.pack_mass_kg,
         working_time=_times(t.working_time),
         release_time=_times(t.release_time),
@@ -136,6 +136,11 @@ def _resin(t: ResinTable) -> Resin:
         source=t.source,
         heat=t.heat_kj_kg * KJ,
         time_spread=t.time_spread,
+        gel=t.gel_conversion,
+        firm=t.firm_conversion,
+        sheet_mass=t.sheet_mass_kg,
+        ratio_volume=volume_ratio(t),
+        by_volume=t.parts_b_per_100_a is None,
     )
 
 
@@ -195,6 +200,7 @@ def _rates(t: RatesTable) -> Rates:
         water=t.water_per_m3,
         discount=t.discount,
         life=t.life_years,
+        entry_left=t.entry_left,
     )
 
 
@@ -217,4 +223,7 @@ def _rules(t: RulesTable) -> DesignRules:
         tight_length_branch=t.tight_length_branch_mm * MM,
         tight_evidence=t.tight_evidence,
         release_chance=t.release_chance,
+        freeboard=t.freeboard_mm * MM,
+        liner_temperature=None if t.liner_temperature_c is None else kelvin(t.liner_temperature_c),
+        friction=t.friction_bar * BAR,
     )

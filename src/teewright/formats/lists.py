@@ -20,7 +20,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from teewright.formats.lists_rows import LISTS, Cell, Column, Listed
+from teewright.formats.list_values import Cell, Column, Listed
+from teewright.formats.lists_rows import LISTS
 from teewright.job.values import Job
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")

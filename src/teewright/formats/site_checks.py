@@ -4,14 +4,19 @@ from collections.abc import Iterator, Sequence
 
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind, Place
+from teewright.formats.site_branch import branch_pipe_doubts, filling_faults
+from teewright.formats.site_entry import entry_faults
+from teewright.formats.site_ground import ground_doubts, ground_faults
 from teewright.formats.site_schema import (
     AirPoint,
     LevelTable,
     NodeTable,
+    NoteTable,
     RunTable,
     SiteTable,
     WeatherTable,
 )
+from teewright.formats.site_tide import damping_doubts
 from teewright.formats.toml_common import KeyPath, Source
 from teewright.units import HOUR, MINUTE
 
@@ -59,6 +64,9 @@ def contradictions(table: SiteTable, source: Source) -> Iterator[InputError]:
         if day in table.days[:i]:
             yield source.fault(("days", i), "is there twice", value=day, allowed="each day once")
     yield from _level_faults(table.water_levels, source)
+    yield from entry_faults(table.entry, source)
+    for i, note in enumerate(table.connections):
+        yield from filling_faults(note.fillings, i, source)
     if table.weather:
         yield from _air_faults(table.weather.air_path, source)
 
@@ -131,6 +139,7 @@ def _run_faults(table: SiteTable, source: Source) -> Iterator[InputError]:
                 ("runs", i, "lined"), "contradicts liner_thickness_mm", value="false",
                 allowed="true, or no thickness",
             )  # fmt: skip
+        yield from ground_faults(run, i, source)
 
 
 def doubts(table: SiteTable, source: Source) -> Iterator[Finding]:
@@ -150,7 +159,18 @@ def doubts(table: SiteTable, source: Source) -> Iterator[Finding]:
         yield from _node_doubts(node, i, source)
     for i, run in enumerate(table.runs):
         yield from _host_doubts(run, i, source)
+        yield from ground_doubts(run, i, source)
+    for i, note in enumerate(table.connections):
+        yield from _backwater_doubts(note, i, source)
+        name = f"at {note.chainage_m:g} m of {note.run}"
+        yield from branch_pipe_doubts(note.branch_pipe, name, i, source)
     yield from _level_doubts(table, source)
+    yield from damping_doubts(
+        table.damping,
+        source,
+        levels=bool(table.water_levels),
+        distances=any(node.bank_distance_m is not None for node in table.nodes),
+    )
     if table.weather:
         yield from _air_doubts(table.weather, source)
 
@@ -203,6 +223,19 @@ def _host_doubts(run: RunTable, i: int, source: Source) -> Iterator[Finding]:
             "cracked ring has none and it is not used",
             place, value,
         )  # fmt: skip
+
+
+def _backwater_doubts(note: NoteTable, i: int, source: Source) -> Iterator[Finding]:
+    if note.backwater_level_m is None or note.backwater_source.strip():
+        return
+    key = "backwater_level_m"
+    yield Finding(
+        FindingKind.DOUBT, "site-backwater-source",
+        f"nothing says what lies at the level that water must not reach at {note.chainage_m:g} m "
+        f"of {note.run}",
+        Place(source.file, source.line(("connections", i, key)), key),
+        f"{note.backwater_level_m:g}",
+    )  # fmt: skip
 
 
 def _level_doubts(table: SiteTable, source: Source) -> Iterator[Finding]:

@@ -1,64 +1,37 @@
 """Tables and keys of the site file, with the unit in each name and the range of each value."""
 
-from datetime import date, datetime
-from typing import Annotated
+from datetime import date
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
+from teewright.formats.site_branch import BranchPipeTable, FillingTable
+from teewright.formats.site_entry import EntryTable
+from teewright.formats.site_tide import DampingTable
+from teewright.formats.site_types import (
+    AngleDeg,
+    AreaM2,
+    BoreMm,
+    Clock,
+    FilletMm,
+    FlowLs,
+    GapMm,
+    Level,
+    LinerMm,
+    LocalTime,
+    Manning,
+    Node,
+    Percent,
+    SoilMpa,
+    StrengthMpa,
+    TemperatureC,
+    Text,
+    TimeOfDay,
+    TrafficKpa,
+    WallMm,
+    as_date,
+)
 from teewright.formats.toml_common import Table
-
-Node = Annotated[
-    str,
-    Field(
-        min_length=1,
-        max_length=60,
-        pattern=r"^[^\x00-\x1f\x7f]+$",
-        json_schema_extra={"words": "text on one line, 1 to 60 characters"},
-    ),
-]
-Text = Annotated[str, Field(max_length=400)]
-TimeOfDay = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$", examples=["21:00"])]
-Level = Annotated[float, Field(ge=-500, le=9000)]
-Clock = Annotated[float, Field(gt=0, le=12)]
-BoreMm = Annotated[float, Field(ge=50, le=2000)]
-LinerMm = Annotated[float, Field(gt=0, le=60)]
-Percent = Annotated[float, Field(ge=0, le=25)]
-AngleDeg = Annotated[float, Field(ge=30, le=90)]
-FilletMm = Annotated[float, Field(ge=0, le=50)]
-GapMm = Annotated[float, Field(gt=0, le=20)]
-FlowLs = Annotated[float, Field(ge=0, le=5000)]
-WallMm = Annotated[float, Field(ge=1, le=500)]
-StrengthMpa = Annotated[float, Field(ge=0.1, le=1000)]
-TemperatureC = Annotated[float, Field(ge=-30, le=60)]
-
-
-def _as_date(value: object) -> object:
-    """A date written as text counts as one; anything else is left to the validator."""
-    if isinstance(value, str):
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            return value
-    return value
-
-
-def _as_local_time(value: object) -> object:
-    """A time of the place, written as text or as TOML has it, never with a time zone."""
-    if isinstance(value, str):
-        try:
-            return datetime.strptime(value, "%Y-%m-%d %H:%M")  # noqa: DTZ007 -- local by design
-        except ValueError:
-            value = None
-    if not isinstance(value, datetime) or value.tzinfo is not None:
-        raise ValueError("is not a local time")
-    return value
-
-
-LocalTime = Annotated[
-    datetime,
-    BeforeValidator(_as_local_time),
-    Field(json_schema_extra={"words": "local time as 2027-05-03 21:00"}),
-]
 
 
 class AirPoint(Table):
@@ -83,8 +56,9 @@ class WeatherTable(Table):
     )
     air_path: list[AirPoint] = Field(
         default=[],
-        description="Air over the hours of work, at least two times within a day; empty where it "
-        "keeps air_c.",
+        description="Air over the hours of work, at least two times within a day; deadlines then "
+        "hold for its warmest and its coldest in the hours of the shifts. Empty where it keeps "
+        "air_c.",
     )
 
 
@@ -96,6 +70,13 @@ class NodeTable(Table):
     invert_m: Level | None = Field(default=None, description="Invert of the outgoing pipe.")
     groundwater_m: Level | None = Field(default=None, description="Highest groundwater level.")
     groundwater_source: Text = Field(default="", description="Where that level came from.")
+    area_m2: AreaM2 | None = Field(
+        default=None, description="Plan area of the manhole or chamber, above its benching."
+    )
+    bank_distance_m: float | None = Field(
+        default=None, ge=0, le=1e5,
+        description="From the bank of the open water of water_levels; counts with [damping].",
+    )  # fmt: skip
 
 
 class Window(Table):
@@ -138,6 +119,26 @@ class RunTable(Table):
         "taken off; left out, a sound host does not limit the pressure.",
     )
     host_material: Text = Field(default="", description="Material of the host, in words.")
+    manning_n: Manning | None = Field(
+        default=None, description="Manning's n of the main, in s/m^(1/3)."
+    )
+    over_pumping_l_s: FlowLs = Field(
+        default=0.0,
+        description="Flow that pumps carry round the packer while the run is blocked: what is "
+        "set up and watched, not what may be called for.",
+    )
+    deteriorated: Literal["partly", "fully"] | None = Field(
+        default=None,
+        description="What the host still does: partly where it carries soil and traffic, fully "
+        "where the collar must carry them; left out, taken as partly.",
+    )
+    soil_modulus_mpa: SoilMpa | None = Field(
+        default=None, description="Modulus of soil reaction beside a fully deteriorated host."
+    )
+    traffic_kpa: TrafficKpa | None = Field(
+        default=None,
+        description="Pressure of traffic at the crown of a fully deteriorated host, 0 for none.",
+    )
 
 
 class RainTable(Table):
@@ -175,6 +176,27 @@ class NoteTable(Table):
     disused: bool = Field(default=False, description="Whether nothing drains through it.")
     must_leave: Text = Field(default="", description="Reason why it is not to be touched.")
     note: Text = Field(default="", description="Anything else.")
+    backwater_level_m: Level | None = Field(
+        default=None,
+        description="Level that water in the main must not reach here: invert of the lateral, or "
+        "the lowest floor or gully that drains to it; left out, the crown of the main.",
+    )
+    backwater_source: Text = Field(
+        default="", description="What lies at that level, or where it came from."
+    )
+    branch_invert_m: Level | None = Field(
+        default=None,
+        description="Invert of the branch where it joins; left out, that of the main.",
+    )
+    branch_ovality_percent: Percent | None = Field(
+        default=None, description="Ovality of the branch, (mean − least diameter) / mean."
+    )
+    branch_pipe: BranchPipeTable | None = Field(
+        default=None, description="What its pipe stands; left out, it sets no limit."
+    )
+    fillings: list[FillingTable] = Field(
+        default=[], description="Voids beside the collar that its resin is to fill."
+    )
 
 
 class DefaultsTable(Table):
@@ -200,6 +222,15 @@ class DefaultsTable(Table):
     mean_flow_l_s: FlowLs = Field(default=0.5, description="Mean dry-weather flow of a run.")
     air_c: TemperatureC = Field(default=15.0, description="Temperature of the air.")
     pipe_c: TemperatureC = Field(default=10.0, description="Temperature of the main's wall.")
+    area_m2: AreaM2 = Field(
+        default=0.8,
+        description="Plan area of a manhole; that of DN 1000, rounded up, an engineer's choice.",
+    )
+    manning_n: Manning = Field(
+        default=0.013,
+        description="Manning's n of a main, in s/m^(1/3); value from memory, usual textbooks.",
+    )
+    branch_ovality_percent: Percent = Field(default=0.0, description="Ovality of a branch.")
 
 
 class SiteTable(Table):
@@ -211,7 +242,7 @@ class SiteTable(Table):
     invented: bool = Field(
         default=False, description="Whether the scenario is invented; every sheet then says so."
     )
-    first_day: Annotated[date, BeforeValidator(_as_date)] | None = Field(
+    first_day: Annotated[date, BeforeValidator(as_date)] | None = Field(
         default=None, ge=date(1990, 1, 1), le=date(2199, 12, 31), description="First day of work."
     )
     days: Annotated[
@@ -239,6 +270,14 @@ class SiteTable(Table):
         "least two; empty where the groundwater does not move.",
     )
     water_levels_source: Text = Field(default="", description="Where these levels came from.")
+    damping: DampingTable | None = Field(
+        default=None,
+        description="How the ground damps their swing; left out, the groundwater follows it "
+        "undamped, which is the most that it can.",
+    )
+    entry: EntryTable | None = Field(
+        default=None, description="Flow of a coded class of entry; left out, none is counted."
+    )
     weather: WeatherTable | None = Field(default=None, description="Temperatures.")
     nodes: list[NodeTable] = Field(default=[], description="Levels.")
     runs: list[RunTable] = Field(default=[], description="Declared conditions.")

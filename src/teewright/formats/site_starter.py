@@ -23,6 +23,15 @@ _TOP = """\
 # water_levels_source = ""
 # water_levels = []       # of a tide or river: { time = "2027-05-03 18:00", level_m = 5 }, ...
 
+# [damping]               # of the swing of the open water, inland
+# period_h =
+# diffusivity_m2_s =
+# source = ""
+
+# [entry]                 # flow of a coded class, of one connection
+# dripping_l_h =          # likewise sweating, flowing, gushing
+# source = ""
+
 # [weather]
 # air_c =                 # of the resin when mixed
 # pipe_c =                # of the main's wall while the collar cures
@@ -36,6 +45,8 @@ _NODE = """\
 # invert_m =
 # groundwater_m =         # the highest
 # groundwater_source = ""
+# area_m2 =               # of the manhole, in plan
+# bank_distance_m =       # from the open water of water_levels
 """
 _RUN = """\
 # lined = true
@@ -47,6 +58,11 @@ _RUN = """\
 # host_thickness_mm =     # what is left of the wall
 # host_strength_mpa =     # tension round the ring that a sound host is allowed
 # host_material = ""
+# manning_n =             # of the main
+# over_pumping_l_s =      # carried round the packer by pumps that are set up
+# deteriorated = "partly" # "fully" where the collar must carry soil and traffic; then also these:
+# soil_modulus_mpa =      # of soil reaction beside the pipe
+# traffic_kpa =           # at the crown, 0 for none
 # access = [{ start = "21:00", end = "05:00" }]
 """
 _CONNECTION = """\
@@ -55,6 +71,12 @@ _CONNECTION = """\
 # disused = true
 # must_leave = ""         # the reason
 # note = ""
+# backwater_level_m =     # that water in the main must not reach: a floor or gully that drains here
+# backwater_source = ""
+# branch_invert_m =       # where it joins
+# branch_ovality_percent =
+# branch_pipe = { cracked = false, thickness_mm = 15, strength_mpa = 1, pressure_bar = 2 }
+# fillings = []           # { what = "annulus", volume_l = 0.2, source = "camera" }, ...
 """
 
 

@@ -7,7 +7,9 @@ import math
 from collections.abc import Sequence
 
 from teewright.findings import Finding
+from teewright.formats.site_branch import branch_pipe, fillings
 from teewright.formats.site_checks import contradictions, day_seconds, doubts, in_one_day
+from teewright.formats.site_entry import entry_flows
 from teewright.formats.site_schema import (
     AirPoint,
     DefaultsTable,
@@ -19,6 +21,7 @@ from teewright.formats.site_schema import (
     WeatherTable,
     Window,
 )
+from teewright.formats.site_tide import damping
 from teewright.formats.toml_common import read_model
 from teewright.network.conditions import (
     ConnectionNote,
@@ -30,7 +33,7 @@ from teewright.network.conditions import (
     WaterLevel,
     Weather,
 )
-from teewright.units import HOUR, LITRE, MM, MPA, kelvin
+from teewright.units import HOUR, KPA, LITRE, MM, MPA, kelvin
 
 DEGREE = math.pi / 180.0
 PERCENT = 0.01
@@ -75,6 +78,9 @@ def _site(table: SiteTable) -> Site:
         rain=_rain(table.rain) if table.rain else None,
         water_levels=tuple(WaterLevel(w.time, w.level_m) for w in table.water_levels),
         water_levels_source=table.water_levels_source,
+        entry_flows=entry_flows(table.entry),
+        entry_source=table.entry.source if table.entry else "",
+        damping=damping(table.damping),
     )
 
 
@@ -83,7 +89,15 @@ def _scaled(value: float | None, factor: float) -> float | None:
 
 
 def _node(t: NodeTable) -> NodeLevels:
-    return NodeLevels(t.node, t.ground_m, t.invert_m, t.groundwater_m, t.groundwater_source)
+    return NodeLevels(
+        node=t.node,
+        ground=t.ground_m,
+        invert=t.invert_m,
+        groundwater=t.groundwater_m,
+        groundwater_source=t.groundwater_source,
+        area=t.area_m2,
+        bank_distance=t.bank_distance_m,
+    )
 
 
 def _weather(t: WeatherTable) -> Weather:
@@ -125,6 +139,11 @@ def _run(t: RunTable) -> RunConditions:
         host_thickness=_scaled(t.host_thickness_mm, MM),
         host_strength=_scaled(t.host_strength_mpa, MPA),
         host_material=t.host_material,
+        manning=t.manning_n,
+        over_pumping=t.over_pumping_l_s * LITRE,
+        deteriorated=t.deteriorated or "",
+        soil_modulus=_scaled(t.soil_modulus_mpa, MPA),
+        traffic=_scaled(t.traffic_kpa, KPA),
     )
 
 
@@ -140,6 +159,12 @@ def _note(t: NoteTable) -> ConnectionNote:
         disused=t.disused,
         must_leave=t.must_leave,
         note=t.note,
+        backwater=t.backwater_level_m,
+        backwater_source=t.backwater_source,
+        branch_invert=t.branch_invert_m,
+        branch_ovality=_scaled(t.branch_ovality_percent, PERCENT),
+        branch_pipe=branch_pipe(t.branch_pipe),
+        fillings=fillings(t.fillings),
     )
 
 
@@ -159,4 +184,7 @@ def _defaults(t: DefaultsTable) -> Defaults:
         mean_flow=t.mean_flow_l_s * LITRE,
         air=kelvin(t.air_c),
         pipe=kelvin(t.pipe_c),
+        area=t.area_m2,
+        manning=t.manning_n,
+        branch_ovality=t.branch_ovality_percent * PERCENT,
     )

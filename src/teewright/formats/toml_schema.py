@@ -13,6 +13,7 @@ UNITS: dict[str, str] = {
     "_kn_m": "kN/m",
     "_kn": "kN",
     "_l_s": "l/s",
+    "_l_h": "l/h",
     "_m_s": "m/s",
     "_per_m2": "currency/m²",
     "_per_m3": "currency/m³",
@@ -21,14 +22,18 @@ UNITS: dict[str, str] = {
     "minutes": "min",
     "_years": "years",
     "_mm": "mm",
+    "_m2_s": "m²/s",
+    "_m2": "m²",
     "_bar": "bar",
     "_gpa": "GPa",
     "_mpa": "MPa",
+    "_kpa": "kPa",
     "_min": "min",
     "_deg": "°",
     "_kg": "kg",
     "_c": "°C",
     "_h": "h",
+    "_l": "l",
     "_m": "m",
 }
 """Ending of a key -> its unit; the longest ending that fits counts."""
@@ -103,6 +108,8 @@ def allowed_text(schema: Schema, path: Sequence[str | int] = ()) -> str:
     """What may stand there, in words, with the unit that its key names."""
     if "words" in schema:
         return str(schema["words"])
+    if "enum" in schema:
+        return " or ".join(str(word) for word in schema["enum"])
     if schema.get("format") == "date":
         return "date as 2027-05-03"
     kind = _TYPES.get(str(schema.get("type")), "")

@@ -75,6 +75,11 @@ class Answers:
     peak_above: float
     notes: tuple[str, ...]
 
+    def sure(self, wanted: float) -> float:
+        """Release at which a chance wanted [-] is reached [s]; infinite where none does."""
+        place = min(math.ceil(wanted * len(self.release)), len(self.release)) - 1
+        return float(self.release[place])
+
     def chance_firm(self, release: float) -> float:
         """Share of the cases that are firm at a release time [-].
 

@@ -13,16 +13,18 @@ import numpy as np
 from teewright.errors import InputError
 from teewright.heat.batch import Pack, in_pack
 from teewright.heat.wall import State
+from teewright.kit.cure import FIRM, GEL
 from teewright.resin.cure_fit import (
     STRAY,
     CureFit,
     covariance_of,
+    held_sentences,
     kinetics_of,
     least,
     numbers_of,
     with_numbers,
 )
-from teewright.resin.data_sheet import FIRM, GEL, HEAT, SHEET_UNCERTAINTY, Points, fit_data_sheet
+from teewright.resin.data_sheet import HEAT, SHEET_UNCERTAINTY, Points, fit_data_sheet
 from teewright.resin.kinetics import FloatArray, Kinetics, times_to
 from teewright.resin.path import steady
 
@@ -45,6 +47,7 @@ def fit_pot_sheet(
     firm: float = FIRM,
     heat: float = HEAT,
     uncertainty: float = SHEET_UNCERTAINTY,
+    chosen: bool = True,
 ) -> CureFit:
     """Fit a data sheet whose working times are those of a pot in air of the given temperature.
 
@@ -58,6 +61,7 @@ def fit_pot_sheet(
         firm: Conversion at the release time [-].
         heat: Total heat of reaction per mass of resin [J/kg].
         uncertainty: Standard uncertainty of each time, a share of it [-].
+        chosen: Whether one of the two conversions is the engineer's choice and not told.
 
     Returns:
         The fit, with what it assumed. Where the law cannot hold the times the residuals tell.
@@ -67,7 +71,13 @@ def fit_pot_sheet(
         ConvergenceError: The fit did not settle.
     """
     start = fit_data_sheet(
-        _slower(working, release), release, gel=gel, firm=firm, heat=heat, uncertainty=uncertainty
+        _slower(working, release),
+        release,
+        gel=gel,
+        firm=firm,
+        heat=heat,
+        uncertainty=uncertainty,
+        chosen=chosen,
     )
     fits = [_fit(n, start, (working, release), pot, uncertainty) for n in EXPONENTS_N]
     return min(fits, key=lambda fit: float(fit.residuals @ fit.residuals))
@@ -112,7 +122,7 @@ def _fit(
     return replace(
         start,
         kinetics=best,
-        assumed=_assumed(start, pot, n),
+        assumed=(*_assumed(start, pot, n), *held_sentences(theta)),
         theta=theta,
         covariance=covariance_of(jacobian, known),
         residuals=off,
@@ -178,5 +188,5 @@ def _assumed(start: CureFit, pot: Pack, n: float) -> tuple[str, ...]:
     return (
         f"the working times are taken as measured in {size}, whose own heat is accounted for",
         f"m = {start.kinetics.m:g} and n = {n:g} are chosen: times do not settle the law's shape",
-        *start.assumed[2:],
+        *(told for told in start.assumed[2:] if told not in held_sentences(start.theta)),
     )

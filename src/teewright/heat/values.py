@@ -20,11 +20,16 @@ class Forecast:
         sure: Release at which that chance is reached [s].
         chance: Of a wall that is hard at `told` [-].
         workable: Chance that the batch has not gelled at `planned` [-].
-        peak: Hottest temperature on the way [K].
+        peak: Hottest temperature of the resin on the way, in the best case [K].
         curve: (time [s], conversion at inner face, middle and host side [-]) of the best case.
         notes: What has to be said beside the times, one sentence each.
         assumed: What the fit takes for granted, in words.
         trace: Numbers in checking order.
+        latest: Latest inflation, from the 5 % of the working time, spare taken off [s], or None
+            where it was not told.
+        peak_bladder: Hottest of the face to the bladder, in the best case [K], or None where
+            the batch gels before it is inflated.
+        peak_liner: Hottest of the face to the liner, the same.
     """
 
     cases: int
@@ -41,6 +46,9 @@ class Forecast:
     notes: tuple[str, ...]
     assumed: tuple[str, ...]
     trace: tuple[TraceRow, ...]
+    latest: float | None = None
+    peak_bladder: float | None = None
+    peak_liner: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,6 +105,8 @@ class CuringWall:
         faces: Cells at the inner face, in the middle and at the host side of the collar.
         temperatures: There [K], shape (times, 3).
         conversions: There [-], shape (times, 3).
+        touching: Where the collar touches what lies within and without it: bladder and liner
+            [K], shape (times, 2).
         peak: Hottest temperature of the collar [K].
         peak_radius: Where [m].
         peak_time: When [s].
@@ -119,6 +121,7 @@ class CuringWall:
     faces: tuple[int, int, int]
     temperatures: FloatArray
     conversions: FloatArray
+    touching: FloatArray
     peak: float
     peak_radius: float
     peak_time: float
@@ -204,6 +207,7 @@ def cure_in_place(
         faces=faces,
         temperatures=march.temperatures[:, faces],
         conversions=march.conversions[:, faces],
+        touching=_touching(march, mesh, wall.layers, (faces[0], faces[2])),
         peak=march.peak,
         peak_radius=float(mesh.middles[march.peak_cell]),
         peak_time=march.peak_time,
@@ -212,6 +216,28 @@ def cure_in_place(
         slowest_radius=slowest,
         imbalance=march.imbalance,
     )
+
+
+def _touching(
+    march: March, mesh: Mesh, layers: tuple[Layer, ...], ends: tuple[int, int]
+) -> FloatArray:
+    """Temperatures of both faces of the collar [K], shape (times, 2).
+
+    As much heat comes to a face from the middle of the one cell as leaves it to that of the other.
+    """
+    first, last = ends
+    found = []
+    for cell, beyond, face in ((first, first - 1, first), (last, last + 1, last + 1)):
+        if not 0 <= beyond < len(mesh.middles):
+            found.append(march.temperatures[:, cell])
+            continue
+        own, other = (
+            layers[mesh.owner[c]].conductivity / abs(mesh.faces[face] - mesh.middles[c])
+            for c in (cell, beyond)
+        )
+        sides = own * march.temperatures[:, cell] + other * march.temperatures[:, beyond]
+        found.append(sides / (own + other))
+    return np.stack(found, axis=1)
 
 
 def usual_wall(

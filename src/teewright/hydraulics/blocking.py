@@ -17,7 +17,7 @@ from teewright.hydraulics.holds import Balance, Holds, Setting
 from teewright.hydraulics.inflow import DAY, HOURS, inflow_volume
 from teewright.hydraulics.pool import greatest_levels, stepped, tables_of
 from teewright.numerics.limits import within
-from teewright.trace import Origin, TraceRow
+from teewright.trace import TraceRow
 from teewright.units import HOUR
 
 FloatArray = NDArray[np.float64]
@@ -148,37 +148,43 @@ def latest_start(found: Holds) -> float | None:
     return float(found.starts[found.allowed].max()) if found.allowed.any() else None
 
 
-def trace(setting: Setting, found: Holds, start: int) -> tuple[TraceRow, ...]:
+def trace(found: Holds, start: int) -> tuple[TraceRow, ...]:
     """Numbers of one hold in checking order.
 
     Args:
-        setting: The packer in its main.
-        found: Its holds.
+        found: Holds of one setting.
         start: Which of the starts.
 
     Returns:
         Rows for the sheet.
     """
-    balance, bores = found.balance, setting.bores
-    spent = float(found.times[-1])
-    level = "V(z) rises by Q − Q_b − Q_p"
-    backwater = "of the places upstream; surface slope of Manning at the greatest inflow"
-    pool = "level pool upstream"
-    kit, place = "packer", "site"
+    balance = found.balance
+    nearest = int(found.freeboards[start].argmin())
+    pumped = float(balance.pumped[start])
+    losses = "Idelchik 1966; Colebrook and White 1939"
+    slope = "surface after Manning's law, greatest inflow of the hold"
     return (
-        TraceRow("bypass bores", "n_b", float(bores.count), "no", "", kit, Origin.TABLE),
-        TraceRow("diameter of a bore", "d_b", bores.diameter, "mm", "", kit, Origin.TABLE),
-        TraceRow("length of a bore", "L_b", bores.length, "m", "", kit, Origin.TABLE),
-        TraceRow("main blocked for", "t_hold", spent, "min", "", place, Origin.INPUT),
-        TraceRow("start", "t_start", float(found.starts[start]), "h", "", place, Origin.INPUT),
-        TraceRow("inflow over the hold", "V_i", float(balance.inflow[start]), "m3", "∫ Q dt"),
-        TraceRow("through the bores", "V_b", float(balance.bypass[start]), "m3", "∫ Q_b dt"),
-        TraceRow("carried round by pumps", "V_p", float(balance.pumped[start]), "m3", "∫ Q_p dt"),
-        TraceRow("level before", "z_0", float(found.levels[start, 0]), "m", "normal depth"),
-        TraceRow("greatest level", "z_max", float(found.greatest[start]), "m", level, pool),
-        TraceRow("when", "t_max", float(found.greatest_at[start]), "min", "after the start"),
-        TraceRow("least freeboard", "f_b", float(found.freeboards[start].min()), "m", backwater),
-    )
+        TraceRow(
+            "inflow over the hold", "V_i", float(balance.inflow[start]), "m3", "∫ Q dt",
+            "flows of the site",
+        ),
+        TraceRow(
+            "through the bores", "V_b", float(balance.bypass[start]), "m3", "∫ Q_b dt", losses
+        ),
+        TraceRow("carried round by pumps", "V_p", pumped, "m3", "∫ Q_p dt", "pumps of the site"),
+        TraceRow(
+            "level before", "z_0", float(found.levels[start, 0]), "m", "normal depth",
+            "Manning's law",
+        ),
+        TraceRow(
+            "greatest level at the packer", "z_max", float(found.greatest[start]), "m",
+            "V(z) rises by Q − Q_b − Q_p", "level pool upstream",
+        ),
+        TraceRow(
+            "water below the nearest place", "f_b", float(found.freeboards[start, nearest]), "m",
+            "z_n less the water there", slope,
+        ),
+    )  # fmt: skip
 
 
 def _starts(starts: FloatArray | None) -> FloatArray:

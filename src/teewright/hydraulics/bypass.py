@@ -3,11 +3,12 @@
 The simplest case that is on the safe side: the water upstream stands at the crown of the main,
 the bores lie on the axis of the main and discharge freely, and the fall of the main along the
 packer is left out. The laws, and where the head of a free outlet ends, are those of
-`teewright.hydraulics.losses`. What the main stores upstream meanwhile is left out here; see
-`teewright.hydraulics.blocking`.
+`teewright.hydraulics.losses`. What the main stores upstream meanwhile is left out here; where
+levels are known `teewright.hydraulics.blocking` counts it, and decides.
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -30,10 +31,33 @@ COUNT = (0, 50)
 LAW = "short pipe with entry, friction and exit losses"
 HOURS = 24
 NOT_MODELLED = (
-    "Rain, pumps and flushes upstream come on top of the dry-weather flow of the bypass check.",
+    (
+        "Pumps and flushes upstream come on top of the inflow, and so does rain for which no "
+        "shower is given."
+    ),
     "The branch is shut until the release: what is drained into it meanwhile backs up.",
 )
 """What the check leaves out, one sentence each."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """What flows besides the dry weather, and what does not have to pass the bores.
+
+    Attributes:
+        infiltration: Constant inflow beyond the mean flow [m3/s].
+        shower: Greatest inflow of a shower in each hour from midnight, 24 values, or empty for
+            dry weather [m3/s].
+        pumped: Carried round the packer by pumps [m3/s].
+    """
+
+    infiltration: float = 0.0
+    shower: tuple[float, ...] = ()
+    pumped: float = 0.0
+
+
+DRY = Beyond()
+"""Dry weather, no infiltration, no pumps."""
 
 
 def capacity(
@@ -77,6 +101,7 @@ def bypass_check(
     bore_length: float,
     mean_flow: float,
     pattern: tuple[float, ...] = (),
+    beyond: Beyond = DRY,
     roughness: float = ROUGHNESS,
 ) -> BypassCheck:
     """Capacity of a packer's bores against the inflow of each hour.
@@ -88,17 +113,21 @@ def bypass_check(
         bore_length: Of each bore [m].
         mean_flow: Mean dry-weather inflow from upstream [m3/s].
         pattern: 24 hourly factors of the mean flow from midnight, or empty for a steady flow.
+        beyond: Infiltration, shower and pumps.
         roughness: Equivalent sand roughness of the bores [m].
 
     Returns:
         Capacity, inflow and allowed hours, with their trace.
 
     Raises:
-        InputError: The pattern does not have 24 factors of 0 or more.
+        InputError: The pattern or the shower does not have 24 values of 0 or more.
         RangeError: A value outside the ranges of this module.
     """
     within(mean_flow, MEAN_FLOW, quantity="mean flow", unit="m3/s", law=LAW)
-    factors = _factors(pattern)
+    within(beyond.infiltration, MEAN_FLOW, quantity="infiltration", unit="m3/s", law=LAW)
+    within(beyond.pumped, MEAN_FLOW, quantity="flow of the pumps", unit="m3/s", law=LAW)
+    factors = _hourly(pattern, "flow pattern") or (1.0,) * HOURS
+    rain = _hourly(beyond.shower, "shower") or (0.0,) * HOURS
     passed = capacity(
         main_diameter=main_diameter,
         bore_count=bore_count,
@@ -108,27 +137,30 @@ def bypass_check(
     )
     bores = bore_count * math.pi * bore_diameter**2 / 4.0
     velocity = passed / bores if bore_count else 0.0
-    hourly = tuple(mean_flow * factor for factor in factors)
+    hourly = tuple(
+        mean_flow * factor + beyond.infiltration + fallen
+        for factor, fallen in zip(factors, rain, strict=True)
+    )
     trace = (
         *_bores(bore_count, bore_diameter, bore_length, roughness=roughness),
         *_heads(main_diameter, velocity, passed),
-        *_flows(mean_flow, hourly, given=bool(pattern)),
+        *_flows(mean_flow, hourly, given=bool(pattern), added=(beyond.infiltration, max(rain))),
+        TraceRow("set-up pumps", "Q_p", beyond.pumped, "l/s", "", "site", Origin.INPUT),
     )
-    allowed = tuple(hour for hour, flow in enumerate(hourly) if flow <= passed)
-    return BypassCheck(passed, hourly, allowed, max(hourly), trace)
+    most = passed + beyond.pumped
+    allowed = tuple(hour for hour, flow in enumerate(hourly) if flow <= most)
+    return BypassCheck(passed, hourly, allowed, max(hourly), trace, beyond.pumped)
 
 
-def _factors(pattern: tuple[float, ...]) -> tuple[float, ...]:
-    if not pattern:
-        return (1.0,) * HOURS
-    if len(pattern) != HOURS or not all(0.0 <= f < math.inf for f in pattern):
+def _hourly(values: tuple[float, ...], field: str) -> tuple[float, ...]:
+    if values and (len(values) != HOURS or not all(0.0 <= v < math.inf for v in values)):
         raise InputError(
-            f"has {len(pattern)} factors",
-            field="flow pattern",
-            value=pattern,
-            allowed="24 hourly factors of the mean flow, each 0 or more, or none",
+            f"has {len(values)} values",
+            field=field,
+            value=values,
+            allowed="24 hourly values from midnight, each 0 or more, or none",
         )
-    return pattern
+    return values
 
 
 def _bores(count: int, diameter: float, length: float, *, roughness: float) -> tuple[TraceRow, ...]:
@@ -169,15 +201,22 @@ def _heads(main: float, velocity: float, capacity: float) -> tuple[TraceRow, ...
             "H = (D + y_c)/2 + (K_e + f L_b/d_b + 1) v²/2g",
             "f: Colebrook and White 1939; free outlet: TM 5-820-4 after FHWA",
         ),
-        TraceRow("capacity of the bypass", "Q_b", capacity, "l/s", "n_b v π d_b²/4"),
+        TraceRow("capacity of the bypass", "Q_b", capacity, "l/s", "n_b v π d_b²/4", "continuity"),
     )
 
 
-def _flows(mean: float, hourly: tuple[float, ...], *, given: bool) -> tuple[TraceRow, ...]:
+def _flows(
+    mean: float, hourly: tuple[float, ...], *, given: bool, added: tuple[float, float]
+) -> tuple[TraceRow, ...]:
+    """Rows of the inflow; `added` has infiltration and the shower's peak."""
     source = "site" if given else "no daily pattern given: steady flow"
     origin = Origin.INPUT if given else Origin.ASSUMED
+    names = (("infiltration", "Q_i"), ("inflow of the shower, while it lasts", "Q_s"))
+    extra = [(*name, flow) for name, flow in zip(names, added, strict=True) if flow > 0.0]
+    law = " + ".join(("Q_m c_h", *(symbol for _, symbol, _ in extra)))
     return (
         TraceRow("mean inflow from upstream", "Q_m", mean, "l/s", "", "site", Origin.INPUT),
-        TraceRow("least hourly inflow", "Q_min", min(hourly), "l/s", "Q_m c_h", source, origin),
-        TraceRow("largest hourly inflow", "Q_max", max(hourly), "l/s", "Q_m c_h", source, origin),
+        *(TraceRow(n, s, flow, "l/s", "", "site", Origin.INPUT) for n, s, flow in extra),
+        TraceRow("least hourly inflow", "Q_min", min(hourly), "l/s", law, source, origin),
+        TraceRow("largest hourly inflow", "Q_max", max(hourly), "l/s", law, source, origin),
     )

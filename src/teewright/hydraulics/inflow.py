@@ -194,6 +194,51 @@ def triangular_rain(
     return Rain(series, since, "triangle")
 
 
+def daily_shower(peak: float, duration: float, *, start: float) -> Rain:
+    """A block of rain that may fall on any day: a hold that passes midnight meets it too.
+
+    Args:
+        peak: Inflow while it lasts [m3/s].
+        duration: [s]; from a day on it never ends.
+        start: After midnight, before 24 h [s].
+
+    Returns:
+        The scenario.
+
+    Raises:
+        InputError: The duration is not above 0, the start is no time of the day, or the inflow
+            is negative.
+    """
+    end = start + duration
+    if duration >= DAY:
+        series = Series((0.0,), (peak,), stepwise=True, period=DAY)
+    elif end < DAY:
+        series = Series((start, end), (peak, 0.0), stepwise=True, period=DAY)
+    else:
+        series = Series((end - DAY, start), (0.0, peak), stepwise=True, period=DAY)
+    check_series(series, field="block of rain")
+    return Rain(series, Since.MIDNIGHT, "block, each day")
+
+
+def shower_by_hour(rain: Rain | None) -> tuple[float, ...]:
+    """Greatest inflow of a shower of the day in each hour.
+
+    Args:
+        rain: Stepwise and of one day, as of `daily_shower`, or None.
+
+    Returns:
+        24 flows from midnight [m3/s]; empty where there is no shower.
+    """
+    if rain is None:
+        return ()
+    begins = HOUR * np.arange(HOURS)
+    changes = np.asarray(rain.series.times)
+    at = np.concatenate((begins, changes))
+    flows = series_flow(rain.series, at)
+    hour = np.floor(at / HOUR).astype(int)
+    return tuple(float(flows[hour == h].max()) for h in range(HOURS))
+
+
 def inflow_at(inflow: Inflow, start: FloatArray, after: FloatArray) -> FloatArray:
     """Inflow at times after the starts of holds.
 

@@ -1,6 +1,7 @@
 """Resin of one collar, piece by piece, from the thickness that it has when formed."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -8,7 +9,7 @@ from teewright.collar.making import Made
 from teewright.collar.values import CollarMap
 from teewright.kit.values import Fabric, Resin
 from teewright.resin.amount import amount, panel_of
-from teewright.resin.amount_values import Panel, ResinAmount
+from teewright.resin.amount_values import Filling, Panel, ResinAmount
 from teewright.resin.uptake import thickness_at
 
 FIBRE = 1380.0
@@ -19,7 +20,13 @@ BEYOND = "seam allowances and laps"
 
 
 def resin_of(
-    made: Made, fabric: Fabric, resin: Resin, *, soaked: float, loss: float
+    made: Made,
+    fabric: Fabric,
+    resin: Resin,
+    *,
+    soaked: float,
+    loss: float,
+    fillings: Sequence[Filling] = (),
 ) -> ResinAmount:
     """What is mixed for one collar.
 
@@ -33,6 +40,7 @@ def resin_of(
         resin: The resin.
         soaked: Thickness of the fabric as cut, under what presses it to the wall [m].
         loss: Share of what is mixed that stays in mixer, rollers and film [-].
+        fillings: Voids beside the collar, as declared for its connection.
 
     Returns:
         The amount, with its trace.
@@ -45,7 +53,9 @@ def resin_of(
         resin,
         void_fraction=_void_fraction(fabric, soaked),
         fibre_density=fabric.fibre_density or FIBRE,
+        fillings=fillings,
         loss=loss,
+        declared_ratio=resin.ratio_volume,
     )
 
 

@@ -8,12 +8,10 @@ from teewright.collar.patterns import rounded
 from teewright.errors import CannotBeMadeError
 from teewright.hydraulics.bypass import capacity
 from teewright.job.resolve import Inputs
+from teewright.job.window_case import window_case
 from teewright.junction.check import check_junction
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit, Packer
-from teewright.pressure.case import WindowCase
-from teewright.pressure.host import Ground
-from teewright.pressure.limits import PipeWall
 from teewright.pressure.values import PressureWindow
 from teewright.pressure.window import pressure_on_fabric, window_of
 from teewright.resin.uptake import stretched_thickness, thickness_at
@@ -35,6 +33,7 @@ class Begun:
         soaked: Of the fabric as cut, under what presses it to the wall once groundwater,
             bladder and stretch have taken their share: what holds resin at the most [m].
         on_fabric: What presses it to the wall then [Pa].
+        notes: What the forming run changed or refused, one sentence each.
     """
 
     connection_id: str
@@ -45,6 +44,7 @@ class Begun:
     thickness: float
     soaked: float
     on_fabric: float
+    notes: tuple[str, ...] = ()
 
 
 def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
@@ -72,10 +72,10 @@ def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
     fitting = fitting_packers(junction, kit.packers)
     if not fitting:
         raise CannotBeMadeError(refusals(junction, kit.packers, kit.fabric))
-    windows = [(packer, _window(inputs, packer, kit)) for packer in fitting]
+    windows = [(packer, window_of(window_case(inputs, packer, kit))) for packer in fitting]
     open_ = [(packer, window, window.set) for packer, window in windows if window.set is not None]
     if not open_:
-        raise CannotBeMadeError([_shut(*windows[0])])
+        raise CannotBeMadeError([shut(*windows[0])])
     packer, window, pressure = open_[0]
     others = stand_ins(open_, inputs.lined_diameter)
     on_fabric = pressure_on_fabric(window, kit.rules.pressure_margin)
@@ -86,56 +86,13 @@ def begin(connection_id: str, inputs: Inputs, kit: Kit) -> Begun:
     )
 
 
-def _window(inputs: Inputs, packer: Packer, kit: Kit) -> PressureWindow:
-    rules = kit.rules
-    ground = Ground(
-        head=inputs.head.value,
-        host_diameter=inputs.host_diameter.value,
-        cover=inputs.cover.value,
-        host_cracked=inputs.cracked,
-        soil_weight=rules.soil_weight,
-        soil_weight_saturated=rules.soil_weight_saturated,
-    )
-    case = WindowCase(
-        main_diameter=inputs.lined_diameter,
-        branch_diameter=inputs.branch_diameter.value,
-        fabric=kit.fabric,
-        stretch=rules.stretch,
-        packer=packer,
-        ground=ground,
-        liner_pressure=rules.liner_pressure,
-        margin=rules.pressure_margin,
-        packer_temperature=_skin(packer, inputs),
-        derating=packer.derating,
-        host_wall=_host_wall(inputs),
-    )
-    return window_of(case)
+def shut(packer: Packer, window: PressureWindow) -> str:
+    """Why no pressure does, with what would help.
 
-
-def _skin(packer: Packer, inputs: Inputs) -> float | None:
-    """Temperature of the packer's skin before the resin heats it.
-
-    Below the first point of a derating no rating is told, and cold does no harm.
+    Args:
+        packer: The packer.
+        window: Its window, which is shut.
     """
-    if not packer.derating:
-        return None
-    return max(inputs.air.value, inputs.pipe.value, packer.derating[0][0])
-
-
-def _host_wall(inputs: Inputs) -> PipeWall | None:
-    """Ring of a host that is known to be sound, where its wall and what it may bear are told."""
-    if inputs.cracked is not False or None in (inputs.host_thickness, inputs.host_strength):
-        return None
-    return PipeWall(
-        diameter=inputs.host_diameter.value,
-        wall=inputs.host_thickness or 0.0,
-        strength=inputs.host_strength or 0.0,
-        safety=1.0,
-        source="site, safety taken off already",
-    )
-
-
-def _shut(packer: Packer, window: PressureWindow) -> str:
     return (
         f"No pressure forms the collar and breaks nothing: packer {packer.name} needs "
         f"{window.low / BAR:.2f} bar (most of it {window.low_governs}), but "

@@ -5,27 +5,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from teewright.errors import GeometryError, InputError, RangeError
-from teewright.findings import Finding, FindingKind
 from teewright.hydraulics.blocking import allowed_hours, every, holds, latest_start, pump_needed
 from teewright.hydraulics.blocking import trace as hold_trace
 from teewright.hydraulics.holds import Holds, Setting
-from teewright.hydraulics.inflow import Inflow, Since, block_rain, hourly_series
-from teewright.hydraulics.losses import Bores
-from teewright.hydraulics.storage import MANNING
-from teewright.hydraulics.values import (
-    BypassCheck,
-    FlowForecast,
-    blocked_hours,
-    pump_wanted,
-)
+from teewright.hydraulics.values import FlowForecast
+from teewright.job.flow_setting import longest_hold, setting_of
 from teewright.job.resolve import Inputs
-from teewright.job.upstream import CHAMBER, NEAREST, upstream_rooms, watches_of
-from teewright.kit.values import Packer
+from teewright.kit.values import Kit, Packer
+from teewright.network.backwater import backwater_levels
 from teewright.network.conditions import Site
+from teewright.network.levels import node_levels, run_conditions
 from teewright.network.values import Connection, Survey
 from teewright.resin.values import CureTimes
 from teewright.trace import Origin, TraceRow
-from teewright.units import HOUR, LITRE
+from teewright.units import HOUR
 
 APART = HOUR / 2.0
 """Between two starts: an hour is tried at its beginning and at its half [s]."""
@@ -35,16 +28,13 @@ POINTS = 61
 """Of the level over time that is kept."""
 NOTES = (
     (
-        f"Each manhole upstream is taken with a plan area of {CHAMBER:.1f} m² above the crown of "
-        "its outgoing pipe, to be confirmed on site."
-    ),
-    f"Manning's n of the pipes upstream is taken as {MANNING}.",
-    (
-        "The water must stay below the crown of the main at each connection upstream, so that "
-        "the connection still drains, and below each cover; floors of cellars are not known."
+        "The water must stay below each level that is given, the crown of the main where none is "
+        "given, and each cover upstream."
     ),
     "Pipes of which a level, a diameter or the way of the flow is not known store nothing.",
+    "Other packers that block a main upstream or downstream at the same time are not counted.",
 )
+NOT_GIVEN = "default, to be confirmed on site"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +58,7 @@ def flow_forecast(
     packer: Packer,
     cure: CureTimes,
     *,
-    steady: tuple[int, ...] = tuple(range(24)),
+    kit: Kit,
 ) -> Blocked:
     """What the water behind the packer does from its inflation to its release.
 
@@ -77,128 +67,81 @@ def flow_forecast(
         site: Levels, pattern of the flow, infiltration and shower.
         connection: That is sealed.
         inputs: Of the connection.
-        packer: The packer used; its upper end lies half its length up the main.
-        cure: The main is blocked from the latest inflation to the release.
-        steady: Hours that the steady check allows: the start that is shown is one of these.
+        packer: The packer used.
+        cure: Times of the data sheet.
+        kit: Freeboard to be kept, and how soon the crew can inflate.
 
     Returns:
         The forecast, or the reason why the steady check has to do.
     """
+    kept = kit.rules.freeboard
     try:
-        setting = _setting(survey, site, connection, inputs, packer)
-        return Blocked(_forecast(setting, cure.release_time - cure.latest_inflation, steady))
+        setting = setting_of(survey, site, connection, inputs, packer, freeboard=kept)
+        found = _Found.of(setting, longest_hold(cure, kit.shifts), inputs.over_pumping)
     except (GeometryError, InputError, RangeError) as error:
         return Blocked(None, str(error).rstrip("."))
+    given = (*_rule(found), *_given(survey, site, connection))
+    level = _nearest(survey, site, found)
+    return Blocked(found.forecast((*given, *_trace(found, level))))
 
 
-def blocked_findings(
-    connection_id: str, bypass: BypassCheck, blocked: Blocked
-) -> tuple[Finding, ...]:
-    """A forecast that could not be made, and a main that may be blocked at no hour.
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Holds through a day with the pumps that are set up, and the pumps that each start needs."""
 
-    Args:
-        connection_id: Connection.
-        bypass: Its steady check.
-        blocked: Its forecast.
+    setting: Setting
+    holds: Holds
+    pumps: tuple[float | None, ...]
+    pumped: float
 
-    Returns:
-        At most one finding.
-    """
-    flow = blocked.forecast
-    if flow is None:
-        return (
-            Finding(
-                FindingKind.ASSUMED,
-                "no-level-behind-packer",
-                f"the level behind the packer is not computed: {blocked.reason}; only the bypass "
-                "is held against the flow of each hour",
-                value="steady check",
-                subject=connection_id,
-            ),
+    @classmethod
+    def of(cls, setting: Setting, duration: float, pumped: float) -> "_Found":
+        starts = every(APART)
+        found = holds(setting, duration, starts=starts, pump=pumped, step=STEP)
+        bare = found if not pumped else holds(setting, duration, starts=starts, step=STEP)
+        pumps: list[float | None] = [0.0] * starts.size
+        refused = np.flatnonzero(~bare.allowed)
+        if refused.size:
+            needed = pump_needed(setting, duration, starts=starts[refused])
+            for k, pump in zip(refused, needed, strict=True):
+                pumps[int(k)] = None if np.isnan(pump) else float(pump)
+        return cls(setting, found, tuple(pumps), pumped)
+
+    @property
+    def hours(self) -> tuple[int, ...]:
+        return allowed_hours(self.holds)
+
+    @property
+    def shown(self) -> int:
+        """Of the allowed starts the one with the highest water, else the one easiest to pump."""
+        free = np.isin(self.holds.starts // HOUR, self.hours)
+        if free.any():
+            return int(np.where(free, self.holds.greatest, -np.inf).argmax())
+        return int(np.argmin([np.inf if pump is None else pump for pump in self.pumps]))
+
+    def forecast(self, trace: tuple[TraceRow, ...]) -> FlowForecast:
+        found, shown = self.holds, self.shown
+        kept = np.unique(np.linspace(0, found.times.size - 1, POINTS).astype(int))
+        return FlowForecast(
+            duration=float(found.times[-1]),
+            starts=tuple(found.starts.tolist()),
+            greatest=tuple(found.greatest.tolist()),
+            freeboards=tuple(found.freeboards.min(axis=1).tolist()),
+            first=tuple(_first(found, k) for k in range(found.starts.size)),
+            allowed=tuple(found.allowed.tolist()),
+            pumps=self.pumps,
+            allowed_hours=self.hours,
+            latest_start=latest_start(found),
+            shown=shown,
+            times=tuple(found.times[kept].tolist()),
+            levels=tuple(found.levels[shown, kept].tolist()),
+            invert=self.setting.upstream.invert,
+            places=tuple((place.name, place.level) for place in found.places),
+            notes=NOTES,
+            trace=trace,
+            kept=self.setting.freeboard,
+            pumped=self.pumped,
         )
-    if blocked_hours(bypass, flow):
-        return ()
-    return (
-        Finding(
-            FindingKind.DOUBT,
-            "never-blocked",
-            f"at no hour may the main be blocked for {flow.duration / HOUR:.1f} h: "
-            f"{over_pumping(bypass, flow)}",
-            value="never",
-            subject=connection_id,
-        ),
-    )
-
-
-def over_pumping(bypass: BypassCheck, flow: FlowForecast) -> str:
-    """What must be pumped round the packer where no hour is allowed.
-
-    Args:
-        bypass: Steady check.
-        flow: Level over the hold.
-
-    Returns:
-        One plain clause.
-    """
-    pump = pump_wanted(bypass, flow)
-    if pump is None:
-        return "the water stands too high before the packer is set"
-    return f"needs {pump / LITRE:.2f} l/s pumped"
-
-
-def _setting(
-    survey: Survey, site: Site, connection: Connection, inputs: Inputs, packer: Packer
-) -> Setting:
-    run = survey.run(connection.run_id)
-    seat = max(connection.chainage - packer.length / 2.0, NEAREST)
-    upstream, used = upstream_rooms(survey, site, run, seat, inputs)
-    diameter = inputs.lined_diameter
-    return Setting(
-        upstream=upstream,
-        bores=Bores(packer.bypass_count, packer.bypass_diameter, packer.length, diameter / 2.0),
-        inflow=_inflow(site, inputs),
-        watches=watches_of(survey, upstream, used, seat),
-    )
-
-
-def _inflow(site: Site, inputs: Inputs) -> Inflow:
-    rain, dry = site.rain, hourly_series(inputs.mean_flow.value, site.flow_pattern)
-    if rain is None:
-        return Inflow(dry, site.infiltration)
-    shower = block_rain(rain.peak, rain.duration, start=rain.start, since=Since.MIDNIGHT)
-    return Inflow(dry, site.infiltration, shower)
-
-
-def _forecast(setting: Setting, duration: float, steady: tuple[int, ...]) -> FlowForecast:
-    starts = every(APART)
-    found = holds(setting, duration, starts=starts, step=STEP)
-    pumps: list[float | None] = [0.0] * starts.size
-    refused = np.flatnonzero(~found.allowed)
-    if refused.size:
-        needed = pump_needed(setting, duration, starts=starts[refused])
-        for k, pump in zip(refused, needed, strict=True):
-            pumps[int(k)] = None if np.isnan(pump) else float(pump)
-    hours = allowed_hours(found)
-    shown = _shown(found, pumps, [hour for hour in hours if hour in steady])
-    kept = np.unique(np.linspace(0, found.times.size - 1, POINTS).astype(int))
-    return FlowForecast(
-        duration=duration,
-        starts=tuple(starts.tolist()),
-        greatest=tuple(found.greatest.tolist()),
-        freeboards=tuple(found.freeboards.min(axis=1).tolist()),
-        first=tuple(_first(found, k) for k in range(starts.size)),
-        allowed=tuple(found.allowed.tolist()),
-        pumps=tuple(pumps),
-        allowed_hours=hours,
-        latest_start=latest_start(found),
-        shown=shown,
-        times=tuple(found.times[kept].tolist()),
-        levels=tuple(found.levels[shown, kept].tolist()),
-        invert=setting.upstream.invert,
-        places=tuple((place.name, place.level) for place in found.places),
-        notes=NOTES,
-        trace=_trace(setting, found, shown, pumps[shown]),
-    )
 
 
 def _first(found: Holds, start: int) -> str:
@@ -208,24 +151,60 @@ def _first(found: Holds, start: int) -> str:
     return found.places[int(at)].name
 
 
-def _shown(found: Holds, pumps: list[float | None], hours: list[int]) -> int:
-    free = np.isin(found.starts // HOUR, hours)
-    if free.any():
-        return int(np.where(free, found.greatest, -np.inf).argmax())
-    return int(np.argmin([np.inf if pump is None else pump for pump in pumps]))
-
-
-def _trace(setting: Setting, found: Holds, shown: int, pump: float | None) -> tuple[TraceRow, ...]:
-    assumed = "engineer's choice, to be confirmed on site"
-    rows = (
-        TraceRow("plan area of a manhole", "A_m", CHAMBER, "m2", "", assumed, Origin.ASSUMED),
+def _rule(found: _Found) -> tuple[TraceRow, ...]:
+    spent, kept = float(found.holds.times[-1]), found.setting.freeboard
+    return (
         TraceRow(
-            "Manning's n", "n_M", MANNING, "-", "", "value from memory, usual textbooks",
-            Origin.ASSUMED,
+            "main blocked for at most", "t_hold", spent, "min",
+            "t_r less the soonest inflation", "data sheet; times of the kit",
         ),
-        *hold_trace(setting, found, shown),
+        TraceRow(
+            "freeboard to be kept", "f_min", kept, "m", "", "rules of the kit, engineer's choice",
+            Origin.TABLE,
+        ),
     )  # fmt: skip
+
+
+def _given(survey: Survey, site: Site, connection: Connection) -> tuple[TraceRow, ...]:
+    """Manhole and roughness next upstream; those further up come from the same places."""
+    run = survey.run(connection.run_id)
+    area, manning = node_levels(site, run.upstream).area, run_conditions(site, run).manning
+    rows = (
+        ("manhole upstream, in plan", "A_m", area, site.defaults.area, "m2"),
+        ("Manning's n of the main", "n_M", manning, site.defaults.manning, "-"),
+    )
+    return tuple(
+        TraceRow(name, symbol, default, unit, "", NOT_GIVEN, Origin.ASSUMED)
+        if value is None
+        else TraceRow(name, symbol, value, unit, "", "site", Origin.INPUT)
+        for name, symbol, value, default, unit in rows
+    )
+
+
+def _nearest(survey: Survey, site: Site, found: _Found) -> TraceRow:
+    """Level of the place that the water comes nearest to, with where it came from."""
+    place = found.holds.places[int(found.holds.freeboards[found.shown].argmin())]
+    cover = place.name in {node.node for node in found.setting.upstream.nodes}
+    given = cover or place.name in backwater_levels(survey, site)
+    source = "ground, site" if cover else "site" if given else "crown of the main"
+    origin = Origin.INPUT if given else Origin.ASSUMED
+    return TraceRow("nearest level to stay below", "z_n", place.level, "m", "", source, origin)
+
+
+def _trace(found: _Found, nearest: TraceRow) -> tuple[TraceRow, ...]:
+    shown = found.shown
+    free, pump = found.holds.allowed[shown], found.pumps[shown]
+    chosen = "allowed, with the highest water" if free else "with the smallest pump"
+    start = float(found.holds.starts[shown])
+    *before, last = hold_trace(found.holds, shown)
+    rows = (
+        TraceRow("start that is shown", "t_start", start, "h", chosen, "48 starts of the day"),
+        *before,
+        nearest,
+        last,
+    )
     if pump is None:
         return rows
-    formula = "least with which z stays below every place"
-    return (*rows, TraceRow("to be pumped round the packer", "Q_p", pump, "l/s", formula))
+    formula = "least with which f_b is above f_min"
+    search = "search over the hold"
+    return (*rows, TraceRow("to be pumped round, in all", "Q_p", pump, "l/s", formula, search))

@@ -6,6 +6,7 @@ Local rules and licensed practice come first; nothing here tells anyone to enter
 import math
 
 from teewright.kit.values import Packer, Resin
+from teewright.pressure.stand_off import FLOOR
 from teewright.pressure.values import PressureWindow
 from teewright.units import BAR, MINUTE
 
@@ -15,6 +16,9 @@ HAZARDS = {
     "amines": ("Amines.", "Gloves and eye protection; they burn and sensitise skin."),
     "peroxides": ("Peroxides.", "Keep apart from accelerator and from heat."),
 }
+
+RULE = "For air tests of pipes (ASME PCC-2, read second-hand)"
+"""Whose distances the caution tells, see `teewright.pressure.stand_off`."""
 
 
 def cautions(
@@ -34,11 +38,7 @@ def cautions(
         for h in resin.hazards
         if h not in HAZARDS
     )
-    set_bar = (pressure.set or pressure.high) / BAR
-    stored = (
-        f"{pressure.stored_energy / 1e3:.1f} kJ stored at {set_bar:.2f} bar: nobody in line with "
-        "it or over the opening; vent before you touch it."
-    )
+    stored = _stored(pressure)
     flow = (
         f"Branch shut and main part blocked for {math.ceil(hold / MINUTE)} min or more: no water "
         "used there; if the level upstream rises, vent and pull out."
@@ -52,4 +52,21 @@ def cautions(
         ("Gas and access.", "Permit and gas test under local rules come before any opening."),
         ("Lifting.", f"The packer weighs {packer.mass:.0f} kg: lift with a davit or two people."),
         ("Traffic and waste.", "Guard the opening; cured and uncured resin go to licensed waste."),
+    )
+
+
+def _stored(pressure: PressureWindow) -> str:
+    """Energy and what a rule of another trade says of distance; no distance is called safe."""
+    set_bar = (pressure.set or pressure.high) / BAR
+    text = (
+        f"{pressure.stored_energy / 1e3:.1f} kJ at {set_bar:.2f} bar: nobody in line with it or "
+        "over the opening; vent before you touch it."
+    )
+    found = pressure.stand_off
+    if found is None:
+        return text
+    blast = math.ceil(found.blast * 10.0 - 1e-9) / 10.0
+    return (
+        f"{text} No standard sets a distance. {RULE}: {blast:.1f} m for blast, {FLOOR:.0f} m at "
+        "least, flying parts not covered."
     )

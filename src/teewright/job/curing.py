@@ -1,86 +1,129 @@
 """The cure of one collar on the day, beside the times of the data sheet."""
 
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
-from teewright.errors import ConvergenceError, InputError, RangeError
-from teewright.findings import Finding, FindingKind
 from teewright.heat.answers import Answers, answer, what_if
 from teewright.heat.batch import Pack, Spread
-from teewright.heat.forecast import forecast_of
-from teewright.heat.sheet import fit_pot_sheet, usual_pot
+from teewright.heat.forecast import Day, computed_latest, forecast_of
+from teewright.heat.sheet import usual_pot
 from teewright.heat.situation import Situation
 from teewright.heat.values import DayWindow, Forecast
 from teewright.heat.wall import COLLAR, HOLD, usual_wall
+from teewright.job.cure_law import FAILURES, fit_of, known_fit
+from teewright.job.day_air import DayAir
 from teewright.job.resolve import Inputs
-from teewright.kit.values import Kit, Packer, Resin
+from teewright.kit.values import Kit, Resin
 from teewright.numerics.draws import even_normals
-from teewright.pressure.limits import rating_share
-from teewright.resin.cure_fit import CureFit
+from teewright.resin.governing import governed
 from teewright.resin.kinetics import FloatArray
-from teewright.resin.path import steady
+from teewright.resin.path import Path, steady
+from teewright.resin.times import cure_times
 from teewright.resin.values import CureTimes
-from teewright.units import BAR, celsius
 
-POT = 0.1
-"""Mass in which data sheets measure working times [kg]; common practice, no source."""
 DOUBLINGS = 6
 """2^6 - 1 cases: their 95 % is the fourth last."""
 UNKNOWNS = 4
-FAILURES = (ConvergenceError, InputError, RangeError)
-"""A cure that cannot be computed leaves the data sheet's times; it refuses no collar."""
 AIRS, PACKS = 13, 3
 """Temperatures of the air and of the packs in the window of the day."""
 
 
-def forecast(
-    inputs: Inputs, kit: Kit, cure: CureTimes, *, thickness: float, mixed: float, ground: float
-) -> Forecast | None:
-    """What becomes of the batch that is mixed for one collar.
+@dataclass(frozen=True, slots=True)
+class InPlace:
+    """What the cure must know of a collar in its place.
 
-    It is taken to be at pressure as late as the data sheet's time allows, in air of the day's
-    temperature, and released by the data sheet's time; the chance that this holds is told.
+    Attributes:
+        thickness: In place [m].
+        main_diameter: Inside the liner [m].
+        liner: Its thickness [m].
+    """
+
+    thickness: float
+    main_diameter: float
+    liner: float
+
+
+def in_place(inputs: Inputs, thickness: float) -> InPlace:
+    """A collar of a thickness in place [m] at a connection."""
+    return InPlace(thickness, inputs.lined_diameter, inputs.liner_thickness.value)
+
+
+def sheet_times(inputs: Inputs, kit: Kit, air: DayAir) -> CureTimes:
+    """Times of the data sheet on the day.
+
+    Raises:
+        RangeError: A temperature is outside the data sheet.
+    """
+    return cure_times(
+        kit.resin,
+        mix_temperature=air.warmest,
+        cure_temperature=inputs.pipe.value,
+        spare_share=kit.shifts.spare_share,
+        coldest=air.coldest if air.changes else None,
+    )
+
+
+def cured(
+    kit: Kit, sheet: CureTimes, collar: InPlace, air: DayAir
+) -> tuple[CureTimes, Forecast | None]:
+    """Deadlines of the crew and what becomes of the batch that is mixed for one collar.
+
+    The working time is computed for the warmest air of the hours of work and the release for the
+    coldest. The batch is taken to be at pressure as late as the deadlines allow.
 
     Args:
-        inputs: Of the connection.
         kit: What the contractor has.
-        cure: Times of the data sheet.
-        thickness: Of the collar in place [m].
-        mixed: Temperature of the packs when mixed [K].
-        ground: Of ground and groundwater round the pipe [K].
+        sheet: Times of the data sheet.
+        collar: The collar in its place.
+        air: Of the day.
 
     Returns:
-        The forecast; None where the heat of reaction is not known or no law fits the sheet.
+        (the stricter of the data sheet's and the computed times, the forecast); the data sheet's
+        alone and None where the heat of reaction is not known or no law fits.
     """
     fit = known_fit(kit.resin)
     if fit is None:
-        return None
+        return sheet, None
     try:
-        situation = _situation(inputs, kit, cure, thickness=thickness, mixed=mixed, ground=ground)
-        found = _answered(kit.resin, situation)
+        day = _day(kit, sheet, collar, air)
     except FAILURES:
-        return None
-    wanted = kit.rules.release_chance
-    return forecast_of(found, fit, situation, told=cure.release_time, wanted=wanted)
+        return sheet, None
+    told, wanted = sheet.release_time, kit.rules.release_chance
+    found = forecast_of(day, fit, kit.resin, told=told, wanted=wanted)
+    latest = computed_latest(day.warm, day.situation)
+    return governed(sheet, latest=latest, release=found.sure), found
+
+
+def _day(kit: Kit, sheet: CureTimes, collar: InPlace, air: DayAir) -> Day:
+    def placed(temperature: float, inflation: float) -> Situation:
+        mixed = temperature if air.pack is None else air.pack
+        path = steady(temperature)
+        return situation_of(kit, collar, path, mixed=mixed, ground=air.ground, inflation=inflation)
+
+    # the working time does not hang on the inflation, so that the first one will do for it
+    first = placed(air.warmest, sheet.latest_inflation)
+    latest = computed_latest(answered(kit.resin, first), first)
+    inflation = min(latest, sheet.latest_inflation)
+    warm, cold = placed(air.warmest, inflation), placed(air.coldest, inflation)
+    return Day(answered(kit.resin, warm), answered(kit.resin, cold), cold)
 
 
 def day_window(
     inputs: Inputs, kit: Kit, cure: CureTimes, *, thickness: float, ground: float
 ) -> DayWindow | None:
-    """Deadlines of one collar over all temperatures of the data sheet.
+    """Deadlines of one collar over all temperatures of the resin's data.
 
     Args:
         inputs: Of the connection.
         kit: What the contractor has.
-        cure: Times of the data sheet.
+        cure: Deadlines of the crew.
         thickness: Of the collar in place [m].
         ground: Of ground and groundwater round the pipe [K].
 
     Returns:
-        The window; None where the heat of reaction is not known or no law fits the sheet.
+        The window; None where the heat of reaction is not known or no law fits.
     """
     fit = known_fit(kit.resin)
     if fit is None:
@@ -89,7 +132,14 @@ def day_window(
     packs = np.linspace(*fit.kinetics.valid, PACKS)
     today = inputs.air.value
     try:
-        situation = _situation(inputs, kit, cure, thickness=thickness, mixed=today, ground=ground)
+        situation = situation_of(
+            kit,
+            in_place(inputs, thickness),
+            steady(today),
+            mixed=today,
+            ground=ground,
+            inflation=cure.latest_inflation,
+        )
         grid = what_if(fit, situation, air=air, mixed=packs)
     except FAILURES:
         return None
@@ -111,130 +161,55 @@ def _rows(table: FloatArray) -> tuple[tuple[float, ...], ...]:
     return tuple(tuple(row) for row in table.T.tolist())
 
 
-def known_fit(resin: Resin) -> CureFit | None:
-    """The law of a resin; None where its heat of reaction is not known or no law fits."""
-    if resin.heat <= 0.0:
-        return None
-    try:
-        return fit_of(resin)
-    except FAILURES:
-        return None
-
-
-@lru_cache(maxsize=16)
-def fit_of(resin: Resin) -> CureFit:
-    """The law of a resin, from its data sheet.
+@lru_cache(maxsize=256)
+def answered(resin: Resin, situation: Situation) -> Answers:
+    """All cases of one situation.
 
     Raises:
-        ConvergenceError: The fit did not settle.
-        InputError: Times that cannot be.
+        ConvergenceError: A march or the fit did not settle.
+        InputError: Values that cannot be.
     """
-    pot = usual_pot(POT, density=resin.density)
-    return fit_pot_sheet(
-        resin.working_time,
-        resin.release_time,
-        pot=pot,
-        heat=resin.heat,
-        uncertainty=resin.time_spread,
-    )
-
-
-@lru_cache(maxsize=256)
-def _answered(resin: Resin, situation: Situation) -> Answers:
     fit = fit_of(resin)
     return answer(fit, situation, even_normals(DOUBLINGS, len(fit.theta) + UNKNOWNS), beyond=True)
 
 
-def _situation(
-    inputs: Inputs, kit: Kit, cure: CureTimes, *, thickness: float, mixed: float, ground: float
+def situation_of(
+    kit: Kit, collar: InPlace, air: Path, *, mixed: float, ground: float, inflation: float
 ) -> Situation:
+    """What happens to one batch.
+
+    Args:
+        kit: Resin, fabric and the times of the shifts.
+        collar: The collar in its place.
+        air: From the start of mixing on.
+        mixed: Temperature of the resin when mixed [K].
+        ground: Of ground and groundwater round the pipe [K].
+        inflation: When the packer is at pressure [s]; not before the collar is soaked.
+
+    Raises:
+        InputError: Values that cannot be.
+    """
     shifts, resin, fabric = kit.shifts, kit.resin, kit.fabric
     spread_at = shifts.mix + shifts.wet_out
     soaked = resin.density * fabric.void_fraction
     wall = usual_wall(
-        main_diameter=inputs.lined_diameter,
-        collar_thickness=thickness,
-        liner_thickness=max(inputs.liner_thickness.value, 1e-4),
+        main_diameter=collar.main_diameter,
+        collar_thickness=collar.thickness,
+        liner_thickness=max(collar.liner, 1e-4),
         ground=ground,
     )
-    at = wall.collar()
-    collar = replace(wall.layers[at], resin=soaked)
-    wall = replace(wall, layers=(*wall.layers[:at], collar, *wall.layers[at + 1 :]))
+    place = wall.collar()
+    filled = replace(wall.layers[place], resin=soaked)
+    wall = replace(wall, layers=(*wall.layers[:place], filled, *wall.layers[place + 1 :]))
     radius = usual_pot(resin.pack_mass, density=resin.density).radius
     return Situation(
         pack=Pack(radius, 0.2, resin.density, 1700.0),
         mixed=mixed,
-        air=steady(inputs.air.value),
+        air=air,
         spread_at=spread_at,
-        spread=Spread(thickness, COLLAR.density, COLLAR.heat_capacity, soaked),
-        inflation=max(cure.latest_inflation, spread_at),
+        spread=Spread(collar.thickness, COLLAR.density, COLLAR.heat_capacity, soaked),
+        inflation=max(inflation, spread_at),
         wall=wall,
         spare_share=shifts.spare_share,
         hold=HOLD,
-    )
-
-
-def packer_findings(
-    connection_id: str, found: Forecast | None, packer: Packer, pressure: float | None
-) -> tuple[Finding, ...]:
-    """A packer that is not rated for its pressure once the curing resin has heated it.
-
-    Args:
-        connection_id: Connection.
-        found: Its cure.
-        packer: The packer used.
-        pressure: That it is set to [Pa].
-    """
-    if found is None or pressure is None or not packer.derating:
-        return ()
-    first, last = packer.derating[0][0], packer.derating[-1][0]
-    if found.peak > last:
-        said = f"no rating is told above {celsius(last):.0f} °C"
-    else:
-        rated = packer.rating * rating_share(packer.derating, max(found.peak, first))
-        if rated >= pressure:
-            return ()
-        said = f"it is rated {rated / BAR:.2f} bar there, less than the {pressure / BAR:.2f} set"
-    return (
-        Finding(
-            FindingKind.DOUBT,
-            "packer-too-hot",
-            f"the resin heats packer {packer.name} to {celsius(found.peak):.0f} °C, and {said}: "
-            "a slower resin, less of it, or a packer that stands more heat would help",
-            value=f"{celsius(found.peak):.0f} °C",
-            subject=connection_id,
-        ),
-    )
-
-
-def not_computed(resin: Resin, forecasts: Sequence[Forecast | None]) -> tuple[Finding, ...]:
-    """Collars whose cure could not be computed, though the heat of reaction is told."""
-    missing = sum(found is None for found in forecasts)
-    if resin.heat <= 0.0 or not missing:
-        return ()
-    return (
-        Finding(
-            FindingKind.DOUBT,
-            "no-cure-computed",
-            f"the cure of {missing} of {len(forecasts)} collars could not be computed from the "
-            f"sheet of {resin.name}: its times stand alone; check them and the times of the shift",
-            value=str(missing),
-        ),
-    )
-
-
-def cure_findings(connection_id: str, found: Forecast | None) -> tuple[Finding, ...]:
-    """A release that is less sure than wanted, told as a doubt."""
-    if found is None or found.chance >= found.wanted:
-        return ()
-    return (
-        Finding(
-            FindingKind.DOUBT,
-            "release-not-sure",
-            f"at the data sheet's release the wall is hard in {100.0 * found.chance:.0f} % of the "
-            f"cases computed, {100.0 * found.wanted:.0f} % are wanted: hold the packer longer, or "
-            "test a sample first",
-            value=f"{100.0 * found.chance:.0f} %",
-            subject=connection_id,
-        ),
     )

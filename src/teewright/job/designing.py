@@ -12,12 +12,7 @@ from teewright.findings import Finding, FindingKind
 from teewright.heat.values import DayWindow
 from teewright.hydraulics.values import blocked_hours
 from teewright.job.beginning import Begun, begin
-from teewright.job.blocking import (
-    Blocked,
-    blocked_findings,
-    flow_forecast,
-    over_pumping,
-)
+from teewright.job.blocking import Blocked, flow_forecast
 from teewright.job.cautions import cautions
 from teewright.job.collars import (
     REFUSALS,
@@ -27,13 +22,26 @@ from teewright.job.collars import (
     one_by_one,
     reasons_of,
 )
-from teewright.job.curing import cure_findings, day_window, not_computed, packer_findings
+from teewright.job.cure_findings import (
+    cure_findings,
+    governing_findings,
+    liner_findings,
+    not_computed,
+    packer_findings,
+)
+from teewright.job.curing import day_window
+from teewright.job.day_air import short_path
+from teewright.job.flow_findings import blocked_findings, level_findings, over_pumping
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.notices import flow_findings, host_findings, left_out
 from teewright.job.resolve import Inputs, assumed_findings, resolve, rows
 from teewright.job.settings import Settings, settings
+from teewright.job.settling import settle
 from teewright.job.values import Design, Designs, Refusal
+from teewright.job.wall_case import taken
 from teewright.kit.values import Kit
+from teewright.network.backwater import check_backwater
+from teewright.network.branches import unused_inverts
 from teewright.network.conditions import Site
 from teewright.network.values import Survey
 from teewright.units import MM
@@ -60,6 +68,7 @@ def design_job(
         make: Makes the collars; None for one by one and without a placement tolerance.
         progress: Told in plain words what is being done.
     """
+    check_backwater(survey, site)
     say = progress if progress is not None else _silent
     wanted = [c for c in survey.connections if assessment.of(c.id).need in SEALED]
     resolved = {c.id: resolve(survey, site, c) for c in wanted}
@@ -80,7 +89,7 @@ def design_job(
         except REFUSALS as error:
             refused[name] = reasons_of(error)
             continue
-        blocked[name] = _blocked(survey, site, start, done)
+        blocked[name] = _blocked(survey, site, kit, start, done)
         designs[name] = _with_flow(done, blocked[name])
     kept = without_gaps([designs[c.id] for c in wanted if c.id in designs])
     branches = {c.id: c.diameter for c in survey.connections if c.diameter is not None}
@@ -91,20 +100,29 @@ def design_job(
         findings=(
             *assumed_findings(resolved.items()),
             *host_findings(resolved.items()),
+            *unused_inverts(survey, site, {n: i.host_diameter.value for n, i in resolved.items()}),
             *flow_findings(site),
             *(_refused(name, reasons) for name, reasons in refused.items()),
             *(f for d in designs.values() for f in _thin(d)),
             *(f for n, d in designs.items() for f in blocked_findings(n, d.bypass, blocked[n])),
+            *level_findings(survey, site, [d.flow for d in kept if d.flow is not None]),
             *(f for n, d in designs.items() for f in cure_findings(n, d.forecast)),
+            *short_path(site, kit.shifts),
+            *governing_findings(d.cure for d in designs.values()),
             *not_computed(kit.resin, [d.forecast for d in designs.values()]),
-            *(f for n, d in designs.items() for f in _too_hot(n, d, begun[n])),
+            *(f for n, d in designs.items() for f in _too_hot(n, d, begun[n], kit)),
             *neighbour_findings(survey, kit, kept, branches),
-            *(left_out() if kept else ()),
+            *(left_out(_taken(kept, resolved), [d.pressure for d in kept]) if kept else ()),
         ),
         maps=made.maps_of(designs, kept),
         families=made.families,
         day=_day(kept, resolved, kit, site),
     )
+
+
+def _taken(designs: Sequence[Design], resolved: Mapping[str, Inputs]) -> tuple[str, ...]:
+    told = all(d.collar.landing.thin for d in designs)
+    return taken([resolved[d.connection_id] for d in designs], parts_told=told)
 
 
 def _day(
@@ -144,6 +162,7 @@ def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
     reasons = refusals(begun.junction, (packer,), kit.fabric, collar)
     if reasons:
         raise CannotBeMadeError(reasons)
+    begun = settle(begun, collar.landing.pressure_landed, kit)
     thinnest = begun.thickness * collar.landing.thickness[0] / collar.thickness
     found: Settings = settings(
         begun.inputs,
@@ -164,27 +183,25 @@ def finish(begun: Begun, made: Made, kit: Kit, site: Site) -> Design:
         cure=found.cure,
         forecast=found.forecast,
         pressure=begun.window,
-        wall=found.wall,
         walls=found.walls.walls,
         tornado=found.walls.tornado,
         tight=found.walls.tight,
         bypass=found.bypass,
         head=begun.inputs.head_over_crown,
         cautions=cautions(kit.resin, packer, begun.window, hold),
-        review=found.review,
+        review=(*found.review, *begun.notes),
         trace=rows(begun.inputs),
     )
 
 
-def _blocked(survey: Survey, site: Site, begun: Begun, design: Design) -> Blocked:
-    connection = survey.connection(design.connection_id)
-    packer, steady = begun.packers[0], design.bypass.allowed_hours
-    return flow_forecast(survey, site, connection, begun.inputs, packer, design.cure, steady=steady)
+def _blocked(survey: Survey, site: Site, kit: Kit, begun: Begun, design: Design) -> Blocked:
+    connection, packer = survey.connection(design.connection_id), begun.packers[0]
+    return flow_forecast(survey, site, connection, begun.inputs, packer, design.cure, kit=kit)
 
 
 def _with_flow(design: Design, blocked: Blocked) -> Design:
     flow, review = blocked.forecast, design.review
-    if flow is not None and design.bypass.allowed_hours and not blocked_hours(design.bypass, flow):
+    if not blocked_hours(design.bypass, flow):
         review = (
             *review,
             f"At no hour may the main be blocked: {over_pumping(design.bypass, flow)}.",
@@ -196,18 +213,21 @@ def _refused(connection_id: str, reasons: tuple[str, ...]) -> Finding:
     return Finding(FindingKind.REFUSED, "no-collar", " ".join(reasons), subject=connection_id)
 
 
-def _too_hot(name: str, design: Design, begun: Begun) -> tuple[Finding, ...]:
-    return packer_findings(name, design.forecast, begun.packers[0], design.pressure.set)
+def _too_hot(name: str, design: Design, begun: Begun, kit: Kit) -> tuple[Finding, ...]:
+    found, packer = design.forecast, begun.packers[0]
+    return (
+        *packer_findings(name, found, packer, design.pressure.set),
+        *liner_findings(name, found, kit.rules.liner_temperature),
+    )
 
 
 def _thin(design: Design) -> Iterable[Finding]:
     wall = design.governing_wall
     if design.wall_too_thin:
-        where = "" if design.walls is None else f" in the {design.walls.governing_part}"
         yield Finding(
             FindingKind.DOUBT,
             "wall-too-thin",
-            f"the wall of {wall.provided / MM:.2f} mm{where} is less than the "
+            f"the wall of {wall.provided / MM:.2f} mm in the {wall.name} is less than the "
             f"{wall.required / MM:.2f} mm that {wall.governing} needs: thicker or "
             "stiffer fabric and resin, or less stretch, would help",
             value=f"{wall.provided / MM:.2f} mm",

@@ -1,6 +1,6 @@
 """What a design takes for granted besides the defaults, said once for the whole job."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from teewright.findings import Finding, FindingKind
 from teewright.heat.wall import NOT_MODELLED as CURE
@@ -8,9 +8,8 @@ from teewright.hydraulics.blocking import NOT_MODELLED as POOL
 from teewright.hydraulics.bypass import NOT_MODELLED as BYPASS
 from teewright.job.blocking import NOTES as LEVEL
 from teewright.job.resolve import Inputs
-from teewright.job.walls import TAKEN
 from teewright.network.conditions import Site
-from teewright.pressure.window import NOT_MODELLED as PRESSURE
+from teewright.pressure.values import PressureWindow
 from teewright.resin.times import NOT_MODELLED as TIMES
 from teewright.wall.collar import NOT_COUNTED as WALL
 
@@ -51,13 +50,19 @@ def flow_findings(site: Site) -> tuple[Finding, ...]:
     )
 
 
-def left_out() -> tuple[Finding, ...]:
-    """What the calculations leave out, for the engineer who signs them."""
+def left_out(taken: Iterable[str], windows: Sequence[PressureWindow]) -> tuple[Finding, ...]:
+    """What the calculations leave out, for the engineer who signs them.
+
+    Args:
+        taken: What is taken for granted of the wall, one sentence each.
+        windows: Of the collars; what one of them leaves out is told.
+    """
+    pressure = dict.fromkeys(sentence for window in windows for sentence in window.left_out)
     parts = (
-        ("pressure", PRESSURE),
+        ("pressure", tuple(pressure)),
         ("times", TIMES),
         ("cure", CURE),
-        ("wall", (*WALL, *TAKEN)),
+        ("wall", (*WALL, *taken)),
         ("bypass", BYPASS),
         # the last of the pool, the branch that is shut, is said with the bypass
         ("blocked-main", (*LEVEL, *POOL[:-1])),

@@ -1,27 +1,31 @@
 """Step: what sealing each connection saves in groundwater and money, and when it pays back."""
 
 from teewright.assess.entry import counted_flow
-from teewright.assess.values import Assessment
+from teewright.assess.values import Assessment, EntryClass
 from teewright.job.values import Designs
 from teewright.kit.values import Kit
+from teewright.network.conditions import Site
 from teewright.price.payback import payback
 from teewright.price.saved import ConnectionSaving, Savings
 from teewright.price.values import Quote
 from teewright.price.water import WaterRates, saving
 
 
-def savings_of(assessment: Assessment, designs: Designs, quote: Quote, kit: Kit) -> Savings | None:
+def savings_of(
+    assessment: Assessment, designs: Designs, quote: Quote, kit: Kit, site: Site
+) -> Savings | None:
     """What the water that is kept out is worth.
 
-    A connection is taken to let in what it does today in every hour of every year, and nothing
-    once it is sealed: the head declared is that of the whole year. Only flows that are computed
-    count, never those that stand for a coded class.
+    A connection is taken to let in what it does under the highest groundwater in every hour of
+    every year, and the kit's share of it once it is sealed. Flows count that are computed, or
+    that the site declares for the class that the survey codes; all others are left out.
 
     Args:
         assessment: Flow of each connection.
         designs: Connections that are sealed.
         quote: Price of the job.
-        kit: Cost of water, discount and life.
+        kit: Cost of water, discount, life, and the share of the entry that is left.
+        site: Flows declared for coded classes.
 
     Returns:
         The savings; None where the kit does not tell what water costs, or nothing is sealed.
@@ -31,19 +35,27 @@ def savings_of(assessment: Assessment, designs: Designs, quote: Quote, kit: Kit)
         return None
     price = quote.total / len(made)
     water = WaterRates(rates.currency, rates.water, 0.0, "the kit's rates")
+    told = {EntryClass(name): flow for name, flow in site.entry_flows}
     known: list[ConnectionSaving] = []
     unknown: list[str] = []
     for design in made:
         name = design.connection_id
-        flow = counted_flow(assessment.of(name).entry, {}).flow
+        entry = assessment.of(name).entry
+        flow = counted_flow(entry, told).flow
         if flow is None:
             unknown.append(name)
             continue
-        found = saving(flow, 0.0, water)
-        known.append(
-            ConnectionSaving(
-                name, found, payback(price, found, discount=rates.discount, life=rates.life)
-            )
-        )
+        found = saving(flow, flow * rates.entry_left, water)
+        paid = payback(price, found, discount=rates.discount, life=rates.life)
+        declared = entry.coded.value if entry.flow is None else ""
+        known.append(ConnectionSaving(name, found, paid, declared))
     known.sort(key=lambda one: -one.saving.yearly)
-    return Savings(tuple(known), tuple(unknown), price, rates.water)
+    return Savings(
+        connections=tuple(known),
+        not_counted=tuple(unknown),
+        price=price,
+        per_volume=rates.water,
+        left=rates.entry_left,
+        source=site.entry_source,
+        moving=bool(site.water_levels),
+    )

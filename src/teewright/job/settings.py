@@ -4,20 +4,21 @@ from dataclasses import dataclass
 
 from teewright.collar.making import Made
 from teewright.heat.values import Forecast
-from teewright.hydraulics.bypass import bypass_check
+from teewright.hydraulics.bypass import Beyond, bypass_check
+from teewright.hydraulics.inflow import shower_by_hour
 from teewright.hydraulics.values import BypassCheck
 from teewright.job.amounts import resin_of
-from teewright.job.curing import forecast
+from teewright.job.cure_findings import liner_review
+from teewright.job.curing import cured, in_place, sheet_times
+from teewright.job.day_air import day_air
+from teewright.job.flow_setting import shower_of
 from teewright.job.resolve import Inputs
 from teewright.job.walls import Walls, walls_of
 from teewright.kit.values import Kit, Packer
 from teewright.network.conditions import Site
-from teewright.resin.amount_values import ResinAmount
-from teewright.resin.times import cure_times
+from teewright.resin.amount_values import Filling, ResinAmount
 from teewright.resin.values import CureTimes
-from teewright.units import LITRE, MM
-from teewright.wall.check import CuredWall, wall_check
-from teewright.wall.values import WallCheck
+from teewright.units import MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,6 @@ class Settings:
     Attributes:
         resin: What is mixed.
         cure: Times.
-        wall: Against groundwater, in the main.
         walls: In main and branch, what moves it, and whether it seals.
         bypass: Flow past the packer.
         forecast: Cure on the day, or None.
@@ -36,7 +36,6 @@ class Settings:
 
     resin: ResinAmount
     cure: CureTimes
-    wall: WallCheck
     walls: Walls
     bypass: BypassCheck
     forecast: Forecast | None
@@ -67,7 +66,6 @@ def settings(
     Raises:
         RangeError: A formula does not hold here.
     """
-    wall = _wall(inputs, kit, thickness)
     walls = walls_of(inputs, kit, made.collar, thickness=thickness)
     bypass = bypass_check(
         main_diameter=inputs.lined_diameter,
@@ -76,46 +74,24 @@ def settings(
         bore_length=packer.length,
         mean_flow=inputs.mean_flow.value,
         pattern=site.flow_pattern,
+        beyond=Beyond(site.infiltration, shower_by_hour(shower_of(site)), inputs.over_pumping),
     )
-    cure = cure_times(
+    resin = resin_of(
+        made,
+        kit.fabric,
         kit.resin,
-        mix_temperature=inputs.air.value,
-        cure_temperature=inputs.pipe.value,
-        spare_share=kit.shifts.spare_share,
+        soaked=soaked,
+        loss=kit.rules.loss,
+        fillings=tuple(Filling(f.what, f.volume, f.source) for f in inputs.fillings),
     )
-    resin = resin_of(made, kit.fabric, kit.resin, soaked=soaked, loss=kit.rules.loss)
-    weather = site.weather
-    pack, ground = (weather.pack, weather.ground) if weather else (None, None)
-    found = forecast(
-        inputs,
-        kit,
-        cure,
-        thickness=thickness,
-        mixed=inputs.air.value if pack is None else pack,
-        ground=inputs.pipe.value if ground is None else ground,
-    )
-    return Settings(resin, cure, wall, walls, bypass, found, _review(inputs, walls, bypass))
+    air = day_air(inputs, site, kit.shifts)
+    sheet = sheet_times(inputs, kit, air)
+    cure, found = cured(kit, sheet, in_place(inputs, thickness), air)
+    review = (*_review(inputs, walls), *liner_review(found, kit.rules.liner_temperature))
+    return Settings(resin, cure, walls, bypass, found, review)
 
 
-def _wall(inputs: Inputs, kit: Kit, thickness: float) -> WallCheck:
-    rules, resin = kit.rules, kit.resin
-    return wall_check(
-        head=inputs.head.value,
-        diameter=inputs.lined_diameter,
-        provided=thickness,
-        wall=CuredWall(
-            modulus=resin.modulus,
-            strength=resin.strength,
-            long_term=resin.long_term,
-            poisson=rules.poisson,
-        ),
-        ovality=inputs.ovality.value,
-        safety_factor=rules.safety_factor,
-        enhancement=rules.enhancement,
-    )
-
-
-def _review(inputs: Inputs, walls: Walls, bypass: BypassCheck) -> tuple[str, ...]:
+def _review(inputs: Inputs, walls: Walls) -> tuple[str, ...]:
     found = [
         "Wall and pressure: for review by a qualified engineer under the local code.",
     ]
@@ -127,13 +103,16 @@ def _review(inputs: Inputs, walls: Walls, bypass: BypassCheck) -> tuple[str, ...
         )
     if walls.tight is not None and walls.tight.utilisation > 1.0:
         found += walls.tight.notes
-    if inputs.cracked is not False:
+    pipe = inputs.branch_pipe
+    if pipe is not None and pipe.cracked and pipe.pressure is None:
+        found.append("The branch pipe is declared as cracked: no limit of its own is counted.")
+    if inputs.fully_deteriorated:
+        found.append(
+            "The host is declared as fully deteriorated: the collar must carry soil and traffic, "
+            "and what holds it while the packer presses is an assumption."
+        )
+    elif inputs.cracked is not False:
         found.append(
             "The host is not known to be sound: its confinement by soil and water is an assumption."
-        )
-    if not bypass.allowed_hours:
-        found.append(
-            f"At no hour does the bypass of {bypass.capacity / LITRE:.1f} l/s pass the flow: "
-            "over-pumping is needed."
         )
     return tuple(found)

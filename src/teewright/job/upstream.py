@@ -4,12 +4,11 @@ from teewright.errors import InputError
 from teewright.hydraulics.holds import Watch
 from teewright.hydraulics.storage import PACKER, PoolNode, PoolPipe, Upstream, upstream_of
 from teewright.job.resolve import Inputs
+from teewright.network.backwater import backwater_levels
 from teewright.network.conditions import Site
 from teewright.network.levels import node_levels, run_conditions, run_length
 from teewright.network.values import Run, Survey
 
-CHAMBER = 0.8
-"""Plan area of a manhole of DN 1000, rounded up from pi/4 m2; engineer's choice [m2]."""
 NEAREST = 0.05
 """Shortest piece of pipe between the upper manhole and the packer [m]."""
 
@@ -45,7 +44,8 @@ def upstream_rooms(
     share = min(seat / first.length, 1.0)
     bottom = first.invert_upstream + (first.invert_downstream - first.invert_upstream) * share
     length = max(first.length * share, NEAREST)
-    piece = PoolPipe(run.upstream, PACKER, first.diameter, length, first.invert_upstream, bottom)
+    ends = (first.invert_upstream, bottom)
+    piece = PoolPipe(run.upstream, PACKER, first.diameter, length, *ends, manning=first.manning)
     pipes, used = [piece], {run.upstream: run}
     for below in pipes:
         for above in survey.runs:
@@ -75,22 +75,30 @@ def _pipe(
     flow = declared.mean_flow
     share = 1.0 if flow is None or below <= 0.0 else min(flow / below, 1.0)
     ends = (up.invert, down.invert)
-    return PoolPipe(run.upstream, run.downstream, diameter, length, *ends, share)
+    manning = site.defaults.manning if declared.manning is None else declared.manning
+    return PoolPipe(run.upstream, run.downstream, diameter, length, *ends, share, manning)
 
 
 def _node(site: Site, outgoing: PoolPipe) -> PoolNode:
-    ground = node_levels(site, outgoing.upstream).ground
+    declared = node_levels(site, outgoing.upstream)
+    ground, area = declared.ground, declared.area
     floor = outgoing.invert_upstream + outgoing.diameter
-    return PoolNode(outgoing.upstream, floor, floor if ground is None else ground, CHAMBER)
+    return PoolNode(
+        outgoing.upstream,
+        floor,
+        floor if ground is None else ground,
+        site.defaults.area if area is None else area,
+    )
 
 
 def watches_of(
-    survey: Survey, upstream: Upstream, used: dict[str, Run], seat: float
+    survey: Survey, site: Site, upstream: Upstream, used: dict[str, Run], seat: float
 ) -> tuple[Watch, ...]:
-    """The crown of the main at each connection upstream of the packer.
+    """The level that the water must not reach at each connection upstream of the packer.
 
     Args:
         survey: Connections.
+        site: Declared levels; where there is none the crown of the main is taken.
         upstream: Pipes that the pool may fill.
         used: Their runs by upper node.
         seat: Upper end of the packer, from the upper node of its run [m].
@@ -98,6 +106,7 @@ def watches_of(
     Returns:
         Places that the water must stay below.
     """
+    declared = backwater_levels(survey, site)
     found = []
     for pipe in upstream.pipes:
         end = seat if pipe.downstream == PACKER else pipe.length
@@ -105,5 +114,5 @@ def watches_of(
             distance = end - c.chainage
             if 0.0 <= distance <= pipe.length:
                 crown = pipe.invert_downstream + pipe.slope * distance + pipe.diameter
-                found.append(Watch(c.id, crown, pipe.upstream, distance))
+                found.append(Watch(c.id, declared.get(c.id, crown), pipe.upstream, distance))
     return tuple(found)

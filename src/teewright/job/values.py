@@ -1,6 +1,7 @@
 """What the steps of a job hand on: complete, frozen, ready to be stored or printed."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from teewright.assess.values import Assessment
 from teewright.collar.families import Family
@@ -22,7 +23,7 @@ from teewright.resin.values import CureTimes
 from teewright.site.values import Event, InstallationState
 from teewright.trace import TraceRow
 from teewright.wall.answers import TightCheck, Tornado
-from teewright.wall.values import CollarWall, PartCheck, WallCheck
+from teewright.wall.values import CollarWall, PartCheck
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class Design:
         resin: What is mixed, piece by piece.
         cure: Times.
         pressure: Inflation window.
-        wall: Wall check of the main.
+        walls: Wall check of main and branch.
         bypass: Flow past the packer.
         head: Groundwater above the crown of the main at the connection [m].
         cautions: (cause, one short act) pairs for the sheet.
@@ -45,7 +46,6 @@ class Design:
         trace: Inputs and geometry, in checking order; each result has its own rows.
         forecast: Cure on the day beside the data sheet, None where its heat is not known.
         flow: Level behind the packer over the hold, None where levels are not known.
-        walls: Wall check of main and branch; None where only the main was checked.
         tornado: What moves the utilisation of the wall, None where it was not asked.
         tight: Lengths of seal against those wanted, None where none is wanted.
     """
@@ -57,7 +57,7 @@ class Design:
     resin: ResinAmount
     cure: CureTimes
     pressure: PressureWindow
-    wall: WallCheck
+    walls: CollarWall
     bypass: BypassCheck
     head: float
     cautions: tuple[tuple[str, str], ...]
@@ -65,30 +65,32 @@ class Design:
     trace: tuple[TraceRow, ...]
     forecast: Forecast | None = None
     flow: FlowForecast | None = None
-    walls: CollarWall | None = None
     tornado: Tornado | None = None
     tight: TightCheck | None = None
 
     @property
-    def governing_wall(self) -> PartCheck | WallCheck:
+    def wall(self) -> PartCheck:
+        """The wall in the main."""
+        return self.walls.parts[0]
+
+    @property
+    def governing_wall(self) -> PartCheck:
         """The part of the wall that is used most."""
-        return self.wall if self.walls is None else self.walls.worst
+        return self.walls.worst
 
     @property
     def wall_governs(self) -> str:
-        """The governing case, with the part of the collar where both are known."""
-        part = "" if self.walls is None else f"{self.walls.governing_part}: "
-        return f"{part}{self.governing_wall.governing}"
+        """The governing case, with its part of the collar."""
+        return f"{self.walls.governing_part}: {self.walls.governing}"
 
     @property
     def wall_trace(self) -> tuple[TraceRow, ...]:
         """Numbers of the wall in the main, with the properties that the branch shares."""
-        walls = self.walls
-        return self.wall.trace if walls is None else (*walls.shared, *walls.parts[0].trace)
+        return (*self.walls.shared, *self.wall.trace)
 
     @property
     def wall_too_thin(self) -> bool:
-        """Whether the wall is less than the groundwater asks for."""
+        """Whether the wall is less than what presses on it asks for."""
         return self.governing_wall.utilisation > 1.0
 
 
@@ -131,6 +133,75 @@ class Designs:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedHold:
+    """Level behind the packer of one planned installation, from its inflation to its release.
+
+    Attributes:
+        connection_id: Connection.
+        start: Inflation starts, as planned; local wall-clock time.
+        duration: Until the planned release [s].
+        times: After the start [s].
+        levels: At the packer [m above datum].
+        invert: Of the main at the packer [m above datum].
+        greatest: Greatest level at the packer [m above datum].
+        greatest_at: When, after the start [s].
+        place: Watched place that the water comes nearest to.
+        freeboard: Least distance of the water below it; negative where it is drowned [m].
+        kept: Least distance that it must stay below each place [m].
+        reached: First time after the start at which the water stands at a place if the hold does
+            not end, or None where it does not within `looked` [s].
+        reached_place: That place, or `""`.
+        looked: For how long the hold was followed beyond its planned end, from the start [s].
+        pumped: Carried round the packer by pumps [m3/s].
+        places: (name, level not to be reached [m above datum]) of the watched places.
+    """
+
+    connection_id: str
+    start: datetime
+    duration: float
+    times: tuple[float, ...]
+    levels: tuple[float, ...]
+    invert: float
+    greatest: float
+    greatest_at: float
+    place: str
+    freeboard: float
+    kept: float
+    reached: float | None
+    reached_place: str
+    looked: float
+    pumped: float
+    places: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCure:
+    """What becomes of one batch as planned, in the air of its own hours. Times from mixing.
+
+    Attributes:
+        connection_id: Connection.
+        mix: Mixing starts, as planned; local wall-clock time.
+        air: When mixed and at the earliest release [K].
+        inflation: At pressure, as planned [s].
+        latest: Latest inflation by computation, spare taken off [s].
+        release: When the wall is hard with the chance wanted [s]; infinite where it never is.
+        wanted: Chance wanted at the release [-].
+        chance: Of a wall that is hard at the earliest release as planned [-].
+        peak: Hottest temperature of the resin [K].
+    """
+
+    connection_id: str
+    mix: datetime
+    air: tuple[float, float]
+    inflation: float
+    latest: float
+    release: float
+    wanted: float
+    chance: float
+    peak: float
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """All that is known of a job: what the pack prints.
 
@@ -148,6 +219,10 @@ class Job:
         findings: All findings, in the order of the steps.
         fingerprint: First 8 hex digits of the SHA-256 over the inputs.
         savings: What the seals save, None where the price of water is not told.
+        holds: Level behind the packer of each planned installation of which levels are known, in
+            the order of the programme.
+        cures: What becomes of the batch of each planned installation, in the same order, where
+            the law of the resin is known.
     """
 
     survey: Survey
@@ -163,3 +238,5 @@ class Job:
     findings: tuple[Finding, ...]
     fingerprint: str
     savings: Savings | None = None
+    holds: tuple[PlannedHold, ...] = ()
+    cures: tuple[PlannedCure, ...] = ()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from teewright.collar.values import Collar
 from teewright.job.resolve import Inputs
+from teewright.job.wall_case import case_of, in_place
 from teewright.kit.values import DesignRules, Kit
 from teewright.wall.answers import TightCheck, Tornado
 from teewright.wall.collar import collar_wall
@@ -15,18 +16,14 @@ from teewright.wall.f1216 import OVALITY
 from teewright.wall.parts import HEAD
 from teewright.wall.sensitivity import Declared, tornado
 from teewright.wall.tightness import LENGTH, TightLength, tight_check
-from teewright.wall.values import CollarCase, CollarWall, CuredWall, Opening, Part, Rules
+from teewright.wall.values import CollarCase, CollarWall
 
-TAKEN = (
-    "The host is taken to carry soil and traffic itself: groundwater alone presses on the collar.",
-    "The branch is taken as round, with the water over the main's invert on it.",
-    "Every part of the collar is taken as thin as its thinnest place.",
-)
-"""What a job takes for granted of the wall, one sentence each."""
 CHOICE = "an engineer's choice, to be narrowed on site"
 """Said of each range of the chart that nobody measured."""
 SHARE = 0.10
 """Of thickness and modulus, up and down [-]."""
+SOIL = 2.0
+"""Times that the modulus of soil reaction may be more, or less [-]."""
 LOWER = 1.0
 """How far the water table may fall below what is known [m]."""
 OVAL = 0.05
@@ -65,52 +62,10 @@ def walls_of(inputs: Inputs, kit: Kit, collar: Collar, *, thickness: float) -> W
     Raises:
         RangeError: A value outside the range of an equation.
     """
-    case = case_of(inputs, kit, thickness)
+    case = case_of(inputs, kit, in_place(collar.landing, thickness))
     found = collar_wall(case)
     chart = tornado(case, ranges_of(case, inputs, found.governing_part))
     return Walls(found, chart, tight_of(inputs, kit.rules, collar))
-
-
-def case_of(inputs: Inputs, kit: Kit, thickness: float) -> CollarCase:
-    """The collar and what presses on it.
-
-    The branch is taken as round and its water as high as the main's: nobody measures either,
-    and the invert of the main is the lower of both. All parts are as thick as the thinnest.
-
-    Args:
-        inputs: Of the connection.
-        kit: With the rules and the resin.
-        thickness: At the thinnest place, installed [m].
-
-    Returns:
-        The case.
-    """
-    rules, resin, head = kit.rules, kit.resin, inputs.head.value
-    branch = inputs.branch_diameter.value
-    return CollarCase(
-        main=Part(
-            name="main",
-            diameter=inputs.lined_diameter,
-            provided=thickness,
-            head=head,
-            ovality=inputs.ovality.value,
-        ),
-        branch=Part(name="branch", diameter=branch, provided=thickness, head=head, ovality=0.0),
-        opening=Opening(
-            branch_diameter=branch,
-            angle=inputs.angle.value,
-            broken=0.0,
-            provided=thickness,
-            head=head,
-        ),
-        wall=CuredWall(
-            modulus=resin.modulus,
-            strength=resin.strength,
-            long_term=resin.long_term,
-            poisson=rules.poisson,
-        ),
-        rules=Rules(safety_factor=rules.safety_factor, enhancement=rules.enhancement),
-    )
 
 
 def ranges_of(case: CollarCase, inputs: Inputs, governing: str) -> tuple[Declared, ...]:
@@ -130,6 +85,7 @@ def ranges_of(case: CollarCase, inputs: Inputs, governing: str) -> tuple[Declare
     head, surface = case.main.head, inputs.cover.value + inputs.host_diameter.value
     share = f"{100.0 * SHARE:.0f} % less and more: {CHOICE}"
     return (
+        *_soil(case),
         Declared(
             key="head",
             low=head - LOWER,
@@ -140,6 +96,15 @@ def ranges_of(case: CollarCase, inputs: Inputs, governing: str) -> tuple[Declare
         _about("modulus", case.wall.modulus, share),
         Declared(key=key, low=0.0, high=most, evidence=f"round to {100.0 * most:.0f} %: {CHOICE}"),
     )
+
+
+def _soil(case: CollarCase) -> tuple[Declared, ...]:
+    ground = case.main.ground
+    if ground is None:
+        return ()
+    low, high = ground.soil_modulus / SOIL, ground.soil_modulus * SOIL
+    evidence = f"half to twice: {CHOICE}"
+    return (Declared(key="soil_modulus", low=low, high=high, evidence=evidence),)
 
 
 def _about(key: str, value: float, evidence: str) -> Declared:

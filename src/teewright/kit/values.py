@@ -5,6 +5,8 @@ The file that holds them is read and validated in `teewright.formats.kit_toml`.
 
 from dataclasses import dataclass
 
+from teewright.kit.cure import CureSeries
+
 
 @dataclass(frozen=True, slots=True)
 class Fabric:
@@ -32,6 +34,8 @@ class Fabric:
         fibre_density: Of the fibres themselves, without voids [kg/m3]; 0 where not known.
         void_pressure: Pressure on the fabric at which `void_fraction` was measured [Pa], or
             None where it is that at the pressure of use.
+        squeezed: Thickness that the soaked fabric is to be pressed to, not stretched [m], or
+            None where none is wanted.
     """
 
     name: str
@@ -52,6 +56,7 @@ class Fabric:
     friction: float = 0.3
     fibre_density: float = 0.0
     void_pressure: float | None = None
+    squeezed: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +81,14 @@ class Resin:
         heat: Of reaction, per mass of mix [J/kg]; 0 where not known, and then no exotherm is
             worked out.
         time_spread: Standard uncertainty of working and release times, a share of them [-].
+        gel: Conversion at the end of the working time [-], or None where not known.
+        firm: Conversion from which the packer may let go [-], or None where not known.
+        sheet_mass: Mass in which the data sheet's working times were measured [kg], or None
+            where not known.
+        readings: Of its cure, one series for each sample; empty where there are none.
+        readings_source: File of the readings.
+        ratio_volume: Part B per part A by volume as the data sheet has it [-], or None.
+        by_volume: Whether `ratio_mass` was worked out from it, no ratio by mass being told.
     """
 
     name: str
@@ -94,6 +107,13 @@ class Resin:
     source: str
     heat: float = 0.0
     time_spread: float = 0.10
+    gel: float | None = None
+    firm: float | None = None
+    sheet_mass: float | None = None
+    readings: tuple[CureSeries, ...] = ()
+    readings_source: str = ""
+    ratio_volume: float | None = None
+    by_volume: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +227,7 @@ class Rates:
         water: Cost of pumping and treating groundwater, per m3; 0 where not known.
         discount: Rate of discount a year, without inflation [-].
         life: Of a seal, over which its savings count [a].
+        entry_left: Share of the groundwater entry that is left once sealed [-].
     """
 
     currency: str
@@ -220,6 +241,7 @@ class Rates:
     water: float = 0.0
     discount: float = 0.03
     life: float = 50.0
+    entry_left: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,6 +266,11 @@ class DesignRules:
         tight_length_branch: Sound bond wanted along the branch [m]; 0 for none set.
         tight_evidence: What these two rest on, in words.
         release_chance: Chance wanted that the wall is hard when the packer lets go [-].
+        freeboard: Least distance of the water behind the packer below each place that it must
+            not reach [m].
+        liner_temperature: Hottest that the liner stands [K], or None where not told.
+        friction: Allowance for friction on the wall while the fabric forms [Pa]; used with the
+            membrane formula alone, since a forming run counts friction itself.
     """
 
     fabric: str
@@ -263,6 +290,9 @@ class DesignRules:
     tight_length_branch: float = 0.0
     tight_evidence: str = ""
     release_chance: float = 0.95
+    freeboard: float = 0.1
+    liner_temperature: float | None = None
+    friction: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

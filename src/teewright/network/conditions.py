@@ -7,6 +7,11 @@ finding.
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from teewright.network.branch_pipe import BranchPipe, DeclaredFilling
+
+FULLY = "fully"
+"""State of a host that has given up: the collar carries soil and traffic."""
+
 
 @dataclass(frozen=True, slots=True)
 class NodeLevels:
@@ -18,6 +23,8 @@ class NodeLevels:
         invert: Invert level of the outgoing pipe [m], or None.
         groundwater: Highest groundwater level [m], or None.
         groundwater_source: Where that level came from.
+        area: Plan area of the manhole or chamber [m2], or None.
+        bank_distance: From the bank of the open water that the groundwater follows [m], or None.
     """
 
     node: str
@@ -25,6 +32,8 @@ class NodeLevels:
     invert: float | None = None
     groundwater: float | None = None
     groundwater_source: str = ""
+    area: float | None = None
+    bank_distance: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +55,12 @@ class RunConditions:
         host_strength: Tension round the ring that a sound host is allowed [Pa], or None where
             not known.
         host_material: Material of the host, in words.
+        manning: Manning's n [s/m^(1/3)], or None where not known.
+        over_pumping: Flow that pumps carry round the packer while the run is blocked [m3/s].
+        deteriorated: `partly` where the host still carries soil and traffic, `fully` where it has
+            given up, `""` where nobody has told.
+        soil_modulus: Modulus of soil reaction beside the pipe [Pa], or None where not told.
+        traffic: Pressure of traffic at the crown of the main [Pa], or None where not told.
     """
 
     upstream: str
@@ -60,6 +75,11 @@ class RunConditions:
     host_thickness: float | None = None
     host_strength: float | None = None
     host_material: str = ""
+    manning: float | None = None
+    over_pumping: float = 0.0
+    deteriorated: str = ""
+    soil_modulus: float | None = None
+    traffic: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +97,12 @@ class ConnectionNote:
         disused: Whether nothing drains through it any more.
         must_leave: Whether it is not to be touched, with the reason, or `""`.
         note: Free text.
+        backwater: Level that water in the main must not reach here [m above datum], or None.
+        backwater_source: What lies at that level, or where it came from.
+        branch_invert: Invert of the branch where it joins [m above datum], or None.
+        branch_ovality: Of the branch, (D_mean - D_min)/D_mean [-], or None.
+        branch_pipe: What the pipe of the branch stands, or None where nothing is told.
+        fillings: Voids beside the collar that its resin is to fill.
     """
 
     run: str
@@ -89,6 +115,12 @@ class ConnectionNote:
     disused: bool = False
     must_leave: str = ""
     note: str = ""
+    backwater: float | None = None
+    backwater_source: str = ""
+    branch_invert: float | None = None
+    branch_ovality: float | None = None
+    branch_pipe: BranchPipe | None = None
+    fillings: tuple[DeclaredFilling, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +160,21 @@ class WaterLevel:
 
 
 @dataclass(frozen=True, slots=True)
+class Damping:
+    """How the ground damps the swing of the open water inland.
+
+    Attributes:
+        period: Of the swing [s].
+        diffusivity: Transmissivity over storage coefficient of the ground [m2/s].
+        source: Where these came from.
+    """
+
+    period: float
+    diffusivity: float
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Shower:
     """Rain for which a blocked main is looked at, a scenario: its inflow to one run.
 
@@ -161,6 +208,9 @@ class Defaults:
         mean_flow: Mean dry-weather flow through a run [m3/s].
         air: Temperature of the air [K].
         pipe: Temperature of the main's wall [K].
+        area: Plan area of a manhole [m2]; of DN 1000, rounded up, an engineer's choice.
+        manning: Manning's n of a main [s/m^(1/3)]; value from memory, usual textbooks.
+        branch_ovality: Ovality of a branch [-].
     """
 
     head: float = 3.0
@@ -177,6 +227,9 @@ class Defaults:
     mean_flow: float = 0.0005
     air: float = 288.15
     pipe: float = 283.15
+    area: float = 0.8
+    manning: float = 0.013
+    branch_ovality: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +255,10 @@ class Site:
         water_levels: Of a tide or river that the groundwater follows, times ascending; empty
             where the groundwater does not move.
         water_levels_source: Where these levels came from.
+        entry_flows: (coded class of groundwater entry, flow of a connection [m3/s]) pairs, as the
+            engineer takes them; empty where none are told.
+        entry_source: Where these flows came from.
+        damping: How the ground damps the swing of the open water, or None for not at all.
     """
 
     title: str = "Untitled job"
@@ -221,3 +278,6 @@ class Site:
     rain: Shower | None = None
     water_levels: tuple[WaterLevel, ...] = ()
     water_levels_source: str = ""
+    entry_flows: tuple[tuple[str, float], ...] = ()
+    entry_source: str = ""
+    damping: Damping | None = None

@@ -14,11 +14,13 @@ class Levels:
         invert: Of the main [m above datum].
         ground: [m above datum].
         groundwater: Highest [m above datum].
+        bank: Distance from the bank of the open water [m].
     """
 
     invert: float | None
     ground: float | None
     groundwater: float | None
+    bank: float | None = None
 
 
 def node_levels(site: Site, node: str) -> NodeLevels:
@@ -61,6 +63,7 @@ def levels_at(site: Site, run: Run, length: float, chainage: float) -> Levels:
         invert=_between(up.invert, down.invert, share),
         ground=_between(up.ground, down.ground, share),
         groundwater=_between(up.groundwater, down.groundwater, share),
+        bank=_between(up.bank_distance, down.bank_distance, share),
     )
 
 

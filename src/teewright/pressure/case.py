@@ -46,6 +46,10 @@ class WindowCase:
         branch_pressure: Pressure declared for the branch pipe [Pa], or None.
         head_least: Least groundwater above the invert while the packer is inflated [m], or
             None where it does not change; a cracked host is held by the least.
+        never_landed: Whether a forming run was made in which the fabric never lay within its gap
+            limit, so that the membrane formula is used in its place.
+        squeeze_to: Thickness that `squeeze` presses the fabric to, not stretched [m], or None
+            where it was not worked out from one.
     """
 
     main_diameter: float
@@ -65,6 +69,8 @@ class WindowCase:
     branch_wall: PipeWall | None = None
     branch_pressure: float | None = None
     head_least: float | None = None
+    never_landed: bool = False
+    squeeze_to: float | None = None
 
     @property
     def ground_least(self) -> Ground:
@@ -133,6 +139,13 @@ def _check_landed(case: WindowCase) -> None:
             field="forming pressure",
             value=case.landed,
             allowed="panels that land, or no forming run and the membrane formula",
+        )
+    if case.landed is not None and case.never_landed:
+        raise InputError(
+            "is told, though the forming run never landed",
+            field="forming pressure",
+            value=case.landed,
+            allowed="none where the run never landed",
         )
 
 

@@ -1,6 +1,7 @@
 """Rows of what a case may declare beyond the least: nothing where it declares nothing."""
 
 from teewright.pressure.case import WindowCase
+from teewright.pressure.keeping import Before
 from teewright.pressure.limits import RING, PipeWall, ring_pressure
 from teewright.trace import Origin, TraceRow
 
@@ -17,20 +18,52 @@ def landed_row(case: WindowCase) -> tuple[TraceRow, ...]:
     """The pressure of the forming run."""
     if case.landed is None:
         return ()
-    name, source = "fabric within its gap limit from", "forming run"
+    name, source = "fabric within its gap limit from", "forming run, friction counted"
     return (TraceRow(name, "p_lie", case.landed, "bar", "", source, Origin.INPUT),)
 
 
 def low_rows_more(case: WindowCase) -> tuple[TraceRow, ...]:
     """Friction and squeezing."""
-    rows = (
-        ("friction on the wall", "p_k", case.friction, "declared allowance"),
-        ("squeezing the soaked fabric", "p_s", case.squeeze, "fabric's thickness under pressure"),
+    return (*_friction(case.friction), *_squeeze(case))
+
+
+def before_rows(before: Before, squeeze: float) -> tuple[TraceRow, ...]:
+    """The lower end that the pressure was set from, before the collar was formed.
+
+    Args:
+        before: What was set.
+        squeeze: Pressure that presses the fabric to its thickness [Pa].
+    """
+    friction = " + p_k" if before.friction > 0.0 else ""
+    more = " + p_s" if squeeze > 0.0 else ""
+    formula = f"p_w + p_b + max(p_f,d; p_f,D){friction}{more} + p_m"
+    name, source = "lower end by formula, before the collar was formed", "membrane, p = T/r"
+    return (
+        *_friction(before.friction),
+        TraceRow(name, "p_low,0", before.low, "bar", formula, source),
     )
-    return tuple(
-        TraceRow(name, symbol, value, "bar", "", source, Origin.INPUT)
-        for name, symbol, value, source in rows
-        if value > 0.0
+
+
+def _friction(value: float) -> tuple[TraceRow, ...]:
+    if not value > 0.0:
+        return ()
+    name, source = "friction on the wall", "design rules, with the formula alone"
+    return (TraceRow(name, "p_k", value, "bar", "", source, Origin.INPUT),)
+
+
+def _squeeze(case: WindowCase) -> tuple[TraceRow, ...]:
+    if not case.squeeze > 0.0:
+        return ()
+    kit = f"fabric {case.fabric.name}: {case.fabric.source}"
+    name, wanted = "squeezing the soaked fabric", case.squeeze_to
+    if wanted is None:
+        source = "fabric's thickness under pressure"
+        return (TraceRow(name, "p_s", case.squeeze, "bar", "", source, Origin.INPUT),)
+    to = "thickness that the soaked fabric is squeezed to"
+    formula = "pressure at t_q, straight between the points"
+    return (
+        TraceRow(to, "t_q", wanted, "mm", "", kit, Origin.TABLE),
+        TraceRow(name, "p_s", case.squeeze, "bar", formula, "fabric's thickness under pressure"),
     )
 
 

@@ -24,6 +24,15 @@ FRICTION = "friction on the wall"
 """Name of the part that friction takes."""
 
 
+def forming_words(case: WindowCase) -> str:
+    """Which of both gave the forming part, for sheets and sources."""
+    if case.landed is not None:
+        return "forming as simulated"
+    if case.never_landed:
+        return "forming by formula: the simulated fabric never lay within its gap limit"
+    return "forming by formula"
+
+
 def carried(case: WindowCase) -> tuple[float, float]:
     """What the fabric carries itself in branch and main, its stiffer direction [Pa]."""
     stiffness = max(case.fabric.stiffness_along, case.fabric.stiffness_across)

@@ -22,6 +22,8 @@ class PressureWindow:
         trace: Numbers in checking order.
         stand_off: Energies and distances for the caution; None only in a window that was not
             made by this room.
+        forming: Which of both gave the forming part of `low`, run or formula, in words.
+        left_out: What the window leaves out, one sentence each.
     """
 
     low: float
@@ -34,6 +36,8 @@ class PressureWindow:
     stored_energy: float
     trace: tuple[TraceRow, ...]
     stand_off: StandOff | None = None
+    forming: str = ""
+    left_out: tuple[str, ...] = ()
 
     @property
     def is_open(self) -> bool:

@@ -4,21 +4,19 @@ import math
 
 from teewright.kit.values import Fabric, Packer
 from teewright.pressure.case import WindowCase, check_case
-from teewright.pressure.ends import CRACKED, SQUEEZE, high_limits, low_parts
+from teewright.pressure.ends import CRACKED, SQUEEZE, forming_words, high_limits, low_parts
 from teewright.pressure.host import Ground, confinement
-from teewright.pressure.rows import case_rows
+from teewright.pressure.keeping import STEP, Before, formed_case, keep_pressure
+from teewright.pressure.rows import Ends, case_rows
 from teewright.pressure.stand_off import stand_off
 from teewright.pressure.stored import packer_gas
 from teewright.pressure.values import PressureWindow
-from teewright.units import BAR
 
 __all__ = [
     "CRACKED", "NOT_MODELLED", "SHARE", "STEP", "inflation_window", "left_out",
-    "pressure_on_fabric", "pressure_to_set", "window_of",
+    "pressure_on_fabric", "pressure_to_set", "window_after", "window_of",
 ]  # fmt: skip
 
-STEP = 0.05 * BAR
-"""Step in which the pressure is set on a gauge [Pa]; common practice, no source."""
 SHARE = 1.0 / 3.0
 """How far into the window the pressure is set [-]; a choice: nearer to the lower end, because
 the upper end is where things break."""
@@ -168,17 +166,51 @@ def window_of(case: WindowCase) -> PressureWindow:
         RangeError: A value outside the ranges of this room, or a stretch that the fabric does
             not stand.
     """
+    return _window(case, None)
+
+
+def window_after(case: WindowCase, landed: float, *, before: Before) -> PressureWindow:
+    """The window of a collar that was formed, at the pressure that was set before it was.
+
+    The pressure had to be set from the membrane formula, because the collar is formed at what
+    it leaves on the fabric. The forming run then replaces the formula at the lower end; the
+    pressure stays where it was set as long as the new window holds it, see `keep_pressure`.
+    The fabric lies within its gap limit at no more than what the run had on it, so that the
+    pressure must be raised only where that is more than the set pressure leaves over its
+    margin; it is raised then and never lowered, because the upper end does not change.
+
+    Args:
+        case: As it was before, without a forming run.
+        landed: Least pressure on the fabric from which on it lies within its gap limit [Pa];
+            nan where it never did, which keeps the formula and says so.
+        before: What was set from the formula.
+
+    Returns:
+        The window, with its trace; `set` is None where it is shut.
+
+    Raises:
+        InputError: As `window_of`.
+        RangeError: As `window_of`, or a pressure that no packer is set to.
+    """
+    return _window(formed_case(case, landed), before)
+
+
+def _window(case: WindowCase, before: Before | None) -> PressureWindow:
     check_case(case)
     parts, limits = low_parts(case), high_limits(case)
     # what the ground does is told even where a sound host does not rely on it
     outside = confinement(case.ground_least)
     low = math.fsum(value for _, value in parts)
     high_governs, high = min(limits, key=lambda part: part[1])
-    chosen = pressure_to_set(low, high)
+    if before is None:
+        chosen = pressure_to_set(low, high)
+    else:
+        chosen = keep_pressure(low, high, before.pressure)
     caution = stand_off(
         high if chosen is None else chosen,
         packer_gas(case.packer, case.main_diameter, case.branch_diameter),
     )
+    ends = Ends(low=low, high=high, chosen=chosen, before=before)
     return PressureWindow(
         low=low,
         high=high,
@@ -188,6 +220,8 @@ def window_of(case: WindowCase) -> PressureWindow:
         low_governs=max(parts, key=lambda part: part[1])[0],
         high_governs=high_governs,
         stored_energy=caution.isothermal,
-        trace=case_rows(case, outside, low=low, high=high, chosen=chosen, caution=caution),
+        trace=case_rows(case, outside, ends, caution),
         stand_off=caution,
+        forming=forming_words(case),
+        left_out=left_out(case),
     )

@@ -6,7 +6,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from teewright.assess.values import Need, Verdict
-from teewright.job.values import Design, Job, Refusal
+from teewright.job.values import Design, Job, PlannedCure, PlannedHold, Refusal
 from teewright.network.conditions import NodeLevels, RunConditions
 from teewright.network.values import Connection, Run
 from teewright.programme.values import Shift, Unplanned, Visit
@@ -69,6 +69,16 @@ class JobIndex:
     def refusals(self) -> dict[str, Refusal]:
         """Refusal of each connection for which no collar can be made."""
         return {r.connection_id: r for r in self.job.designs.refusals}
+
+    @cached_property
+    def holds(self) -> dict[str, PlannedHold]:
+        """Level behind the packer as planned, for each connection of which it is known."""
+        return {hold.connection_id: hold for hold in self.job.holds}
+
+    @cached_property
+    def cures(self) -> dict[str, PlannedCure]:
+        """Cure as planned, for each connection of which it is computed."""
+        return {cure.connection_id: cure for cure in self.job.cures}
 
     @cached_property
     def visits(self) -> dict[str, tuple[Shift, Visit]]:

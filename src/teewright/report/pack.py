@@ -16,6 +16,7 @@ from teewright.report.sheets import (
     collar,
     connections,
     cover,
+    cure,
     day,
     families,
     findings,
@@ -65,7 +66,7 @@ def sheets(job: Job, drawings: Sequence[str] = (), nest: Nest | None = None) -> 
         *savings.sheets(index),
         *record.sheets(index, numbers),
         *findings.sheets(index),
-        *appendix.sheets(index, numbers),
+        *appendix.sheets(index, numbers, cure.curve(index)),
     ]
     return [cover.sheet(index, inner), *inner]
 

@@ -69,12 +69,12 @@ def _to_mix(found: ResinAmount, loss: float) -> tuple[TraceRow, ...]:
 def _parts(found: ResinAmount, resin: Resin, declared: float | None) -> tuple[TraceRow, ...]:
     kit = f"resin {resin.name}: {resin.source}"
     parts = mixed_density(resin.density_a, resin.density_b, resin.ratio_mass)
-    rows = (
+    return (
         TraceRow("density of the mix", "ρ_r", resin.density, "kg/m3", "", kit, Origin.TABLE),
         TraceRow("mass to mix", "m", found.mass, "kg", "ρ_r V"),
-        TraceRow("part B per part A, by mass", "r_m", resin.ratio_mass, "-", "", kit, Origin.TABLE),
         TraceRow("density of part A", "ρ_a", resin.density_a, "kg/m3", "", kit, Origin.TABLE),
         TraceRow("density of part B", "ρ_b", resin.density_b, "kg/m3", "", kit, Origin.TABLE),
+        *_ratios(found, resin, declared, kit),
         TraceRow(
             "density of the mix from its parts, as a check",
             "ρ_ab",
@@ -88,9 +88,22 @@ def _parts(found: ResinAmount, resin: Resin, declared: float | None) -> tuple[Tr
         TraceRow("of it part B", "m_b", found.mass_b, "kg", "m − m_a", kit),
         TraceRow("part A by volume", "V_r,a", found.volume_a, "l", "m_a / ρ_a"),
         TraceRow("part B by volume", "V_r,b", found.volume_b, "l", "m_b / ρ_b"),
-        TraceRow(
-            "part B per part A, by volume", "r_V", found.ratio_volume, "-", "r_m ρ_a / ρ_b", BALANCE
-        ),
+    )
+
+
+def _ratios(
+    found: ResinAmount, resin: Resin, declared: float | None, kit: str
+) -> tuple[TraceRow, ...]:
+    """Part B per part A both ways: told, worked out from the other, or told twice."""
+    by_mass, by_volume = "part B per part A, by mass", "part B per part A, by volume"
+    if resin.by_volume and declared is not None:
+        return (
+            TraceRow(by_volume, "r_V,d", declared, "-", "", kit, Origin.TABLE),
+            TraceRow(by_mass, "r_m", resin.ratio_mass, "-", "r_V,d ρ_b / ρ_a", BALANCE),
+        )
+    rows = (
+        TraceRow(by_mass, "r_m", resin.ratio_mass, "-", "", kit, Origin.TABLE),
+        TraceRow(by_volume, "r_V", found.ratio_volume, "-", "r_m ρ_a / ρ_b", BALANCE),
     )
     if declared is None:
         return rows

@@ -7,8 +7,11 @@ they hang least together with the activation energies.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from teewright.errors import ConvergenceError, InputError
@@ -21,8 +24,34 @@ STRAY = 4.0
 """Draws whose times leave so many uncertainties of a datum are pulled in [-]."""
 
 
+LOW = np.array([-60.0, ENERGY[0], -60.0, ENERGY[0], 0.05, 0.2])
+HIGH = np.array([20.0, ENERGY[1], 20.0, ENERGY[1], 5.0, 5.0])
+"""Limits of theta, in its own units."""
+SCALE = np.array([1.0, 2e4, 1.0, 2e4, 1.0, 1.0])
+"""Sizes by which theta changes, in its own units."""
+SEEN = 1e-10
+"""What moves the data less than that, over what moves them most, they do not see [-]."""
+AT_LIMIT = 1e-5
+"""So near to a limit, over the size of its changes, is at it [-]."""
+NAMES = (
+    "rate of the start",
+    "activation energy of the start",
+    "rate of the main cure",
+    "activation energy of the main cure",
+    "exponent of the conversion",
+    "exponent of what is left",
+)
+"""Of theta."""
 ROUNDING = 1.5e-8
 """Step of a difference where the residuals are smooth to the last digit [-]."""
+
+
+class Basis(StrEnum):
+    """What a fit rests on, in words."""
+
+    SHEET = "the data sheet"
+    CONVERSIONS = "readings of conversion"
+    RATES = "readings of heat flow"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +73,7 @@ class CureFit:
         data: Temperature [K], conversion [-] and time [s] that a drawn set must not stray from,
             shape (n, 3).
         stray: Largest |ln| by which a drawn set may stray from these times [-].
+        basis: What it was fitted to.
     """
 
     kinetics: Kinetics
@@ -57,6 +87,7 @@ class CureFit:
     freedom: int
     data: FloatArray
     stray: float
+    basis: Basis = Basis.SHEET
 
 
 def sampled(fit: CureFit, normals: FloatArray) -> FloatArray:
@@ -159,27 +190,26 @@ def least(
     Args:
         residuals: Of theta, whose squares are summed [-].
         start: Theta to start from, 4 or 6 long.
-        relative_step: Of the differences that stand for derivatives [-], where the residuals
-            are too rough for the smallest.
+        relative_step: Of the differences that stand for derivatives [-], over 1 for rates and
+            exponents and over 20 kJ/mol for energies, where the residuals are too rough for the
+            smallest.
 
     Returns:
-        Theta, the residuals, and their derivatives by theta.
+        Theta, the residuals, and their derivatives by theta; 0 by what ended at its limit.
 
     Raises:
         ConvergenceError: The search did not settle.
     """
-    low = np.array([-60.0, ENERGY[0], -60.0, ENERGY[0], 0.05, 0.2])[: len(start)]
-    high = np.array([20.0, ENERGY[1], 20.0, ENERGY[1], 5.0, 5.0])[: len(start)]
-    scale = np.array([1.0, 2e4, 1.0, 2e4, 1.0, 1.0])[: len(start)]
+    low, high, scale = LOW[: len(start)], HIGH[: len(start)], SCALE[: len(start)]
     # off the bounds, where the search may not start
     inside = np.clip(start, low + 1e-9 * scale, high - 1e-9 * scale)
     fine = 1e-12 if relative_step == ROUNDING else 1e-6
     found = least_squares(
         residuals,
         inside,
+        jac=partial(_slopes, residuals, relative_step * scale, high),
         bounds=(low, high),
         x_scale=scale,
-        diff_step=np.full(len(start), relative_step),
         xtol=fine,
         ftol=fine,
         gtol=fine,
@@ -188,7 +218,40 @@ def least(
         raise ConvergenceError(
             "the fit of the cure", iterations=int(found.nfev), residual=float(found.cost)
         )
-    return np.asarray(found.x), np.asarray(found.fun), np.asarray(found.jac)
+    # what ends at its limit is held there: about it the law of small changes says nothing
+    slopes = np.where(at_limit(found.x), 0.0, np.asarray(found.jac))
+    return np.asarray(found.x), np.asarray(found.fun), slopes
+
+
+def held_sentences(theta: FloatArray) -> tuple[str, ...]:
+    """What a fit held at a limit, one sentence each: no doubt of it is told."""
+    return tuple(
+        f"the {name} ended at the limit of what a fit may find and is held there"
+        for name, held in zip(NAMES, at_limit(theta), strict=False)
+        if held
+    )
+
+
+def at_limit(theta: FloatArray) -> NDArray[np.bool_]:
+    """Which of theta stand at a limit, shape (len(theta),)."""
+    low, high, scale = (limit[: len(theta)] for limit in (LOW, HIGH, SCALE))
+    return np.asarray(np.minimum(theta - low, high - theta) < AT_LIMIT * scale)
+
+
+def _slopes(
+    residuals: Callable[[FloatArray], FloatArray],
+    steps: FloatArray,
+    high: FloatArray,
+    theta: FloatArray,
+) -> FloatArray:
+    """Differences that stand for derivatives, of a step that an energy of 0 keeps too."""
+    here = residuals(theta)
+    found = np.empty((len(here), len(theta)))
+    for place, step in enumerate(steps):
+        beside = theta.copy()
+        beside[place] += step if theta[place] + step <= high[place] else -step
+        found[:, place] = (residuals(beside) - here) / (beside[place] - theta[place])
+    return found
 
 
 def covariance_of(jacobian: FloatArray, uncertainty: float) -> FloatArray:
@@ -196,4 +259,7 @@ def covariance_of(jacobian: FloatArray, uncertainty: float) -> FloatArray:
 
     What the data do not see at all is left with no spread, and is to be told as assumed.
     """
-    return np.asarray(uncertainty**2 * np.linalg.pinv(jacobian.T @ jacobian), dtype=np.float64)
+    # energies are a hundred thousand times the exponents: in like sizes no variance is lost
+    scale = SCALE[: jacobian.shape[1]]
+    inverse = scale[:, None] * np.linalg.pinv(jacobian * scale, rcond=SEEN)
+    return np.asarray(uncertainty**2 * (inverse @ inverse.T), dtype=np.float64)

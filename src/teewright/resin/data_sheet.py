@@ -11,19 +11,22 @@ import numpy as np
 from scipy.optimize import brentq
 
 from teewright.errors import InputError
-from teewright.resin.cure_fit import STRAY, CureFit, covariance_of, kinetics_of, least, numbers_of
+from teewright.kit.cure import FIRM, GEL
+from teewright.resin.cure_fit import (
+    STRAY,
+    CureFit,
+    covariance_of,
+    held_sentences,
+    kinetics_of,
+    least,
+    numbers_of,
+)
 from teewright.resin.kinetics import FloatArray, times_to
 from teewright.units import GAS_CONSTANT
 
 Points = tuple[tuple[float, float], ...]
 """(temperature [K], time [s]) pairs."""
 
-GEL = 0.58
-"""Conversion at the end of workability [-]: the gel point of a diepoxide with a diamine,
-(1/3)^0.5 = 0.577, after Flory and Stockmayer; value from memory. An engineer's choice for
-any other resin."""
-FIRM = 0.90
-"""Conversion from which the packer may let go [-]; engineer's choice."""
 EXPONENT_M = 1.0
 """m where only a data sheet is known [-]; engineer's choice."""
 EXPONENTS_N = (1.5, 2.0, 2.5, 3.0, 4.0)
@@ -51,6 +54,7 @@ def fit_data_sheet(
     firm: float = FIRM,
     heat: float = HEAT,
     uncertainty: float = SHEET_UNCERTAINTY,
+    chosen: bool = True,
 ) -> CureFit:
     """Fit the rates and activation energies to a data sheet's two lists of times.
 
@@ -61,6 +65,7 @@ def fit_data_sheet(
         firm: Conversion at the release time [-].
         heat: Total heat of reaction per mass of resin [J/kg].
         uncertainty: Standard uncertainty of each time, a share of it [-].
+        chosen: Whether one of the two conversions is the engineer's choice and not told.
 
     Returns:
         The fit. The uncertainty of its parameters rests on the larger of `uncertainty` and the
@@ -91,7 +96,12 @@ def fit_data_sheet(
     return CureFit(
         kinetics=kinetics_of(np.concatenate([theta, shape]), reference, (gel, firm, heat), ends),
         fitted=("k1", "E1", "k2", "E2"),
-        assumed=_assumed(n, gel, firm, heat, uncertainty=uncertainty, freedom=freedom),
+        assumed=(
+            *_assumed(
+                n, (gel, firm, heat), chosen=chosen, uncertainty=uncertainty, freedom=freedom
+            ),
+            *held_sentences(theta),
+        ),
         theta=theta,
         covariance=covariance_of(jacobian, known),
         reference=reference,
@@ -178,12 +188,19 @@ def _check_sheet(working: Points, release: Points, uncertainty: float) -> None:
 
 
 def _assumed(
-    n: float, gel: float, firm: float, heat: float, *, uncertainty: float, freedom: int
+    n: float,
+    marks: tuple[float, float, float],
+    *,
+    chosen: bool,
+    uncertainty: float,
+    freedom: int,
 ) -> tuple[str, ...]:
+    gel, firm, heat = marks
+    how = ": chosen" if chosen else ", as told"
     told = (
         STEADY,
         f"m = {EXPONENT_M:g} and n = {n:g} are chosen: the times do not settle the law's shape",
-        f"the working time ends at a conversion of {gel:g}, the release at {firm:g}: chosen",
+        f"the working time ends at a conversion of {gel:g}, the release at {firm:g}{how}",
         f"the heat of reaction is taken as {heat / 1e3:.0f} kJ/kg",
         f"each time of the data sheet is taken to be known to {100.0 * uncertainty:.0f} %",
     )

@@ -6,12 +6,20 @@ calorimeter run are not: where they stand close together the spread told here is
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from teewright.errors import InputError
-from teewright.resin.cure_fit import CureFit, covariance_of, kinetics_of, least, numbers_of
+from teewright.resin.cure_fit import (
+    Basis,
+    CureFit,
+    covariance_of,
+    held_sentences,
+    kinetics_of,
+    least,
+    numbers_of,
+)
 from teewright.resin.kernel import along
 from teewright.resin.kinetics import COUNT, FloatArray, rates_at, times_to
 
@@ -23,7 +31,7 @@ DRAWN = 1.0
 """How far the times of a drawn set may stray from the best set's, |ln| [-]."""
 ASSUMED = (
     "the readings are taken as independent of each other",
-    "the heat of reaction, the gel point and the conversion at release are not fitted",
+    "the heat of reaction and the conversions at gel and at release are taken, not fitted",
 )
 
 
@@ -77,7 +85,8 @@ def fit_readings(
 
     half = np.clip(a, 0.02, 0.98)
     speed = float(np.median(-np.log1p(-half) / t))
-    return _fit(T, lambda numbers: model(numbers) - a, speed=speed, marks=marks)
+    fit = _fit(T, lambda numbers: model(numbers) - a, speed=speed, marks=marks)
+    return replace(fit, basis=Basis.CONVERSIONS)
 
 
 def fit_rates(
@@ -109,9 +118,10 @@ def fit_rates(
         for level in levels:
             top[level == T] = max(r[level == T].max(), 1e-3 * r.max())
 
-    return _fit(
+    fit = _fit(
         T, lambda numbers: (rates_at(numbers, a, T) - r) / top, speed=float(r.max()), marks=marks
     )
+    return replace(fit, basis=Basis.RATES)
 
 
 def _fit(
@@ -147,7 +157,7 @@ def _fit(
     return CureFit(
         kinetics=kinetics,
         fitted=("k1", "E1", "k2", "E2", "m", "n"),
-        assumed=ASSUMED,
+        assumed=(*ASSUMED, *held_sentences(theta)),
         theta=theta,
         covariance=covariance_of(jacobian, known),
         reference=reference,

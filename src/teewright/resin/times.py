@@ -22,10 +22,10 @@ ARRHENIUS = "Arrhenius between the points of the data sheet: ln t linear in 1/T"
 SPARE = (0.0, 0.9)
 """Shares of the working time that may be kept unused [-]."""
 NOT_MODELLED = (
-    "The deadlines are the data sheet's at one temperature: a batch above its mass gels sooner.",
+    "The data sheet's times are those of its own mass: a larger batch gels sooner.",
     "Groundwater or flow that chills the wall delays the release beyond the data sheet's time.",
 )
-"""What the times leave out, one sentence each."""
+"""What the data sheet's times leave out, one sentence each; `governed` has the computed ones."""
 STEPS = (-3, -2, -1, 0, 1, 2, 3)
 """Temperatures of the crew's tables about the day's [K]."""
 
@@ -83,7 +83,12 @@ def arrhenius_time(points: Points, temperature: float, *, quantity: str = "tempe
 
 
 def cure_times(
-    resin: Resin, *, mix_temperature: float, cure_temperature: float, spare_share: float
+    resin: Resin,
+    *,
+    mix_temperature: float,
+    cure_temperature: float,
+    spare_share: float,
+    coldest: float | None = None,
 ) -> CureTimes:
     """Working and release time of a batch on the day.
 
@@ -93,9 +98,10 @@ def cure_times(
 
     Args:
         resin: The resin.
-        mix_temperature: Of the resin when mixed [K].
+        mix_temperature: Of the resin when mixed [K]; the warmest of the hours of work.
         cure_temperature: Of the main's wall [K].
         spare_share: Share of the working time kept unused [-].
+        coldest: Of the air in the hours of work [K], or None where it keeps one temperature.
 
     Returns:
         Times and the crew's tables, with their trace.
@@ -105,7 +111,8 @@ def cure_times(
         RangeError: A temperature outside the data sheet's points, or the share out of range.
     """
     within(spare_share, SPARE, quantity="spare share", unit="-", law="the rules of the shifts")
-    warm, cold = max(mix_temperature, cure_temperature), min(mix_temperature, cure_temperature)
+    cool = mix_temperature if coldest is None else coldest
+    warm, cold = max(mix_temperature, cure_temperature), min(cool, cure_temperature)
     working = arrhenius_time(resin.working_time, warm, quantity="working temperature")
     release = arrhenius_time(resin.release_time, cold, quantity="curing temperature")
     latest = working * (1.0 - spare_share)
@@ -119,7 +126,7 @@ def cure_times(
     working_rows = _table(resin.working_time, warm, factor=1.0 - spare_share)
     release_rows = _table(resin.release_time, cold, factor=1.0)
     trace = (
-        *_temperatures(mix_temperature, cure_temperature),
+        *_temperatures(mix_temperature, cure_temperature, coldest),
         *_times(resin, warm, cold, spare_share=spare_share),
     )
     return CureTimes(
@@ -131,6 +138,7 @@ def cure_times(
         working_table=working_rows,
         release_table=release_rows,
         trace=trace,
+        coldest=coldest,
     )
 
 
@@ -159,16 +167,23 @@ def _local_energy(points: Points, temperature: float) -> float | None:
     return None
 
 
-def _temperatures(mix: float, cure: float) -> tuple[TraceRow, ...]:
+def _temperatures(mix: float, cure: float, coldest: float | None) -> tuple[TraceRow, ...]:
+    wall = TraceRow("wall of the main", "T_p", cure, "degC", "", "weather", Origin.INPUT)
+    warm, cold = "for the working time: the warmer", "for the release time: the colder"
+    if coldest is None:
+        return (
+            TraceRow("resin when mixed", "T_m", mix, "degC", "", "weather", Origin.INPUT),
+            wall,
+            TraceRow(warm, "T_w", max(mix, cure), "degC", "max(T_m, T_p)"),
+            TraceRow(cold, "T_r", min(mix, cure), "degC", "min(T_m, T_p)"),
+        )
+    path = "path of the air over the hours of the shifts"
     return (
-        TraceRow("resin when mixed", "T_m", mix, "degC", "", "weather", Origin.INPUT),
-        TraceRow("wall of the main", "T_p", cure, "degC", "", "weather", Origin.INPUT),
-        TraceRow(
-            "for the working time: the warmer", "T_w", max(mix, cure), "degC", "max(T_m, T_p)"
-        ),
-        TraceRow(
-            "for the release time: the colder", "T_r", min(mix, cure), "degC", "min(T_m, T_p)"
-        ),
+        TraceRow("air at its warmest", "T_a,w", mix, "degC", "", path, Origin.INPUT),
+        TraceRow("air at its coldest", "T_a,c", coldest, "degC", "", path, Origin.INPUT),
+        wall,
+        TraceRow(warm, "T_w", max(mix, cure), "degC", "max(T_a,w, T_p)"),
+        TraceRow(cold, "T_r", min(coldest, cure), "degC", "min(T_a,c, T_p)"),
     )
 
 

@@ -45,7 +45,7 @@ def part_rows(part: Part) -> tuple[TraceRow, ...]:
     )
     return (
         _input(f"{n}: inner diameter", "D", part.diameter, "mm"),
-        _input(f"{n}: groundwater above the invert", "h", part.head, "m"),
+        _found(f"{n}: groundwater above the invert", "h", part.head, part.head_formula),
         TraceRow(
             f"{n}: groundwater pressure", "P", pressure, "kPa", "ρ_w g max(h, 0)", "hydrostatics"
         ),
@@ -74,8 +74,16 @@ def ground_rows(name: str, ground: Ground, water: float, load: float) -> tuple[T
     source = f"ASTM F1216 X1.3; {TEXTBOOK}"
     buoyancy, support = buoyancy_factor(water, ground.cover), support_factor(ground.cover)
     return (
-        _input(f"{name}: ground over the crown", "c", ground.cover, "m"),
-        _input(f"{name}: unit weight of the soil", "γ", ground.soil_weight, "kN/m3"),
+        _found(f"{name}: ground over the crown", "c", ground.cover, ground.cover_formula),
+        TraceRow(
+            f"{name}: unit weight of the soil",
+            "γ",
+            ground.soil_weight,
+            "kN/m3",
+            "",
+            RULES,
+            Origin.INPUT,
+        ),
         _input(f"{name}: modulus of the soil", "E'_s", ground.soil_modulus, "MPa"),
         _input(f"{name}: traffic at the crown", "W_s", ground.traffic, "kPa"),
         _row(f"{name}: groundwater over the crown", "h_c", water, "m", "max(h − D, 0)"),
@@ -155,6 +163,13 @@ def _row(
     quantity: str, symbol: str, value: float, unit: str, formula: str, source: str = ""
 ) -> TraceRow:
     return TraceRow(quantity, symbol, value, unit, formula, source)
+
+
+def _found(quantity: str, symbol: str, value: float, formula: str) -> TraceRow:
+    """A height that is given, or computed where a formula says how [m]."""
+    if formula:
+        return _row(quantity, symbol, value, "m", formula)
+    return _input(quantity, symbol, value, "m")
 
 
 def _input(quantity: str, symbol: str, value: float, unit: str) -> TraceRow:

@@ -4,13 +4,14 @@ One input at a time goes to the ends of its declared range while all others stay
 enough: the thickness needed rises or falls with each of them throughout.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from teewright.errors import InputError, UnknownNameError
 from teewright.wall.answers import Bar, Tornado
 from teewright.wall.collar import collar_wall
-from teewright.wall.values import CollarCase
+from teewright.wall.values import CollarCase, Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +19,7 @@ class Declared:
     """Range in which an input lies.
 
     Attributes:
-        key: A key of `INPUTS`.
+        key: A key of `inputs_of` the case.
         low: Lower end [SI].
         high: Upper end [SI].
         evidence: Where the range comes from, in words.
@@ -84,17 +85,28 @@ def _judged(case: CollarCase, part: str) -> tuple[float, str]:
     return by_name[part].utilisation, f"{part}: {by_name[part].governing}"
 
 
+def inputs_of(case: CollarCase) -> dict[str, Input]:
+    """Inputs of a case that can be moved, by key: those of the ground where it is a load.
+
+    Args:
+        case: The collar as checked.
+    """
+    grounds = (case.main.ground, case.branch.ground)
+    return INPUTS if None in grounds else INPUTS | SOIL_INPUTS
+
+
 def _accept(case: CollarCase, declared: Declared, times: int) -> None:
-    if declared.key not in INPUTS:
+    inputs = inputs_of(case)
+    if declared.key not in inputs:
         raise InputError(
             "is not an input that can be moved",
             field="key",
             value=declared.key,
-            allowed=", ".join(INPUTS),
+            allowed=", ".join(inputs),
         )
     if times > 1:
         raise InputError("is declared twice", field="key", value=declared.key, allowed="once")
-    nominal = INPUTS[declared.key].read(case)
+    nominal = inputs[declared.key].read(case)
     if not declared.low <= nominal <= declared.high:
         raise InputError(
             f"does not hold the value checked, {nominal:.6g}",
@@ -112,7 +124,7 @@ def _accept(case: CollarCase, declared: Declared, times: int) -> None:
 
 
 def _bar(case: CollarCase, declared: Declared, part: str) -> Bar:
-    known = INPUTS[declared.key]
+    known = inputs_of(case)[declared.key]
     at_low, governs_low = _judged(known.move(case, declared.low), part)
     at_high, governs_high = _judged(known.move(case, declared.high), part)
     return Bar(
@@ -199,3 +211,23 @@ INPUTS: dict[str, Input] = {
     ),
 }
 """Inputs that can be moved, by key."""
+
+
+def _soil_modulus(case: CollarCase) -> float:
+    return math.nan if case.main.ground is None else case.main.ground.soil_modulus
+
+
+def _with_soil_modulus(case: CollarCase, modulus: float) -> CollarCase:
+    # the trench is one: the same soil lies beside main and branch
+    return replace(case, main=_in_soil(case.main, modulus), branch=_in_soil(case.branch, modulus))
+
+
+def _in_soil(part: Part, modulus: float) -> Part:
+    ground = part.ground
+    return replace(part, ground=None if ground is None else replace(ground, soil_modulus=modulus))
+
+
+SOIL_INPUTS: dict[str, Input] = {
+    "soil_modulus": Input("modulus of the soil", "MPa", _soil_modulus, _with_soil_modulus),
+}
+"""Further ones where the host leaves the ground to the collar."""

@@ -64,12 +64,14 @@ class Ground:
         soil_weight: Unit weight of the ground as it lies, saturated below the water [N/m3].
         soil_modulus: E'_s of the ground beside the pipe [Pa].
         traffic: Pressure of traffic at the crown [Pa].
+        cover_formula: How the cover was found, in plain signs; `""` where it is given.
     """
 
     cover: float
     soil_weight: float
     soil_modulus: float
     traffic: float = 0.0
+    cover_formula: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +88,7 @@ class Part:
             none is.
         ground: What lies on the pipe where it counts as fully deteriorated; None where it is
             partially deteriorated, that is, still carries soil and traffic itself.
+        head_formula: How the head was found, in plain signs; `""` where it is given.
     """
 
     name: str
@@ -95,6 +98,7 @@ class Part:
     ovality: float
     missing: float | None = None
     ground: Ground | None = None
+    head_formula: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,26 +220,3 @@ class CollarWall:
     def worst(self) -> PartCheck:
         """The part that governs."""
         return next(part for part in self.parts if part.name == self.governing_part)
-
-
-@dataclass(frozen=True, slots=True)
-class WallCheck:
-    """Whether the cured wall stands the groundwater for its design life.
-
-    Attributes:
-        head: Groundwater above the invert of the main [m].
-        required: Thickness that the governing case needs [m].
-        provided: Installed thickness [m].
-        utilisation: required / provided, > 1 is not enough [-].
-        governing: Name of the governing case.
-        cases: (name, thickness needed [m]) of each case.
-        trace: Numbers in checking order.
-    """
-
-    head: float
-    required: float
-    provided: float
-    utilisation: float
-    governing: str
-    cases: tuple[tuple[str, float], ...]
-    trace: tuple[TraceRow, ...]

@@ -11,10 +11,10 @@ from teewright.findings import Finding
 from teewright.hydraulics.values import blocked_hours, pump_wanted
 from teewright.job.values import Design
 from teewright.report import words
-from teewright.report.sheets.collar import hour_ranges
+from teewright.report.sheets.flow import hour_ranges
 from teewright.trace import TraceRow
 from teewright.units import MINUTE
-from teewright.wall.values import PartCheck, WallCheck
+from teewright.wall.values import PartCheck
 from teewright.web.quantities import System, quantity
 from teewright.web.texts import text
 from teewright.web.window_bars import WindowBar, drawn
@@ -186,17 +186,14 @@ def pressure_bar(design: Design, system: System) -> Bar:
 
 def wall_bars(design: Design, system: System) -> tuple[Bar, ...]:
     """Thickness of each part against what its governing case needs."""
-    parts: tuple[PartCheck | WallCheck, ...] = (
-        (design.wall,) if design.walls is None else design.walls.parts
-    )
-    return tuple(_wall_bar(part, system) for part in parts)
+    return tuple(_wall_bar(part, system) for part in design.walls.parts)
 
 
-def _wall_bar(part: PartCheck | WallCheck, system: System) -> Bar:
+def _wall_bar(part: PartCheck, system: System) -> Bar:
     def write(value: float) -> str:
         return quantity(value, "mm", system)
 
-    name = text("day.wall", part=part.name if isinstance(part, PartCheck) else "main")
+    name = text("day.wall", part=part.name)
     used = f"{100.0 * part.utilisation:.0f}\u00a0%"
     needed, have = (quantity(v, "mm", system, digits=2) for v in (part.required, part.provided))
     bar = WindowBar(

@@ -75,7 +75,7 @@ def build(office: Office, tell: Told) -> None:
         StoreError: It cannot be written beside the project.
     """
     bench = office.bench(tell)
-    job = bench.job
+    job = bench.job_as_planned
     tell("nesting the order on the roll")
     roll = on_roll(job, office.desk.shelf)
     files = {**dict(pack_files(bench, roll)), LOG: log_bytes(job.events)}

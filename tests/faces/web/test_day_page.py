@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from faces.web.conftest import OpenPage
 from teewright.job.values import Design
-from teewright.report.sheets.collar import hour_ranges
+from teewright.report.sheets.flow import hour_ranges
 from teewright.units import BAR, MINUTE
 from teewright.web.app import make_app
 from teewright.web.day_view import Part, answer, traces, troubles

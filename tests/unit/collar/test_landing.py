@@ -196,3 +196,22 @@ def test_stretch_inside_leaves_out_what_is_singular() -> None:
         landing = collar(tee(0.2, 0.1, degrees)).landing
         assert landing.stretch[0] <= landing.stretch_inner[0] < landing.stretch_inner[1]
         assert landing.stretch_inner[1] <= landing.stretch[1]
+
+
+def test_each_part_has_its_thinnest_place() -> None:
+    """Parts told apart by where their triangles land: off the main's axis, off the branch's."""
+    trial, J = tried(ORDER), ORDER.junction
+    told = landing_of(ORDER, Closed(trial, rounds=0, runs=1))
+    corners = trial.formed.positions[trial.sewn.flat.mesh.triangles]
+    middle = corners.mean(axis=1)
+    axis = np.array([math.cos(J.angle), 0.0, math.sin(J.angle)])
+    from_branch = np.linalg.norm(middle - np.outer(middle @ axis, axis), axis=1)
+    half = ORDER.thickness / 2.0
+    on_main = np.hypot(middle[:, 1], middle[:, 2]) < J.main_diameter / 2.0 - half + 1e-3
+    on_branch = ~on_main & (from_branch < J.branch_diameter / 2.0 - half + 1e-3)
+    thickness = formed_thickness(ORDER, trial)
+    area = triangle_areas(trial.formed.positions, trial.sewn.flat.mesh.triangles)
+    wanted = [quantile(thickness[own], area[own], 0.01) for own in (~on_branch, ~on_main)]
+    assert [told.thin[0], told.thin[2]] == pytest.approx(wanted, rel=5e-3)
+    # the thinnest part is no thicker than the whole, of which as much is left out
+    assert min(told.thin) <= told.thickness[0] <= max(told.thin)

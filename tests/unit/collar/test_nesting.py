@@ -144,3 +144,19 @@ def test_shelves_keep_every_rule(sizes: list[tuple[float, float]], gap: float) -
     check_nest(made, order)
     area = union_all([Polygon(p.outline()) for p in made.placements]).area
     assert area == pytest.approx(sum(p.area * n for p, n in order))
+
+
+@pytest.mark.parametrize("spare", [0.0, 5e-5, 1e-4, 1.5e-4, 1.9e-4, 2.1e-4, 1.9e-3, 2.1e-3])
+def test_pieces_as_wide_as_the_roll_stay_on_it(spare: float) -> None:
+    wide = rectangle(1.5 - spare, 0.3)
+    pair = rectangle((1.5 - spare - GAP) / 2.0, 0.2, "half")
+    for order in ([(wide, 2)], [(pair, 4)], [(wide, 1), (pair, 4)]):
+        check_nest(nest(order, roll_width=1.5, gap=GAP, seconds=1, seed=3), order)
+
+
+@pytest.mark.parametrize("radius", [0.7498, 0.7494, 0.749, 0.7489])
+def test_a_round_piece_near_both_edges_stays_on_the_roll(radius: float) -> None:
+    turns = np.linspace(0.0, 2.0 * math.pi, 181)[:-1]
+    ring = tuple((0.7 + radius * math.cos(t), radius * math.sin(t)) for t in turns)
+    disc = replace(rectangle(1.0, 1.0, "disc"), cut=ring, area=math.pi * radius**2)
+    check_nest(nest([(disc, 3)], roll_width=1.5, gap=GAP, seconds=1, seed=1), [(disc, 3)])

@@ -74,7 +74,8 @@ OPTIONAL = (
     "poisson", "stiffness_shear_kn_m", "seam_stiffness_kn", "seam_take_mm", "friction",
     "fibre_density_kg_m3", "heat_kj_kg", "time_spread", "derating", "water_per_m3", "discount",
     "life_years", "tight_length_main_mm", "tight_length_branch_mm", "tight_evidence",
-    "release_chance",
+    "release_chance", "freeboard_mm", "volumes_b_per_100_a", "squeezed_mm", "gel_conversion",
+    "firm_conversion", "sheet_mass_kg", "liner_temperature_c", "entry_left",
 )  # fmt: skip
 
 
@@ -97,13 +98,15 @@ def test_a_kit_of_before_is_read_with_the_defaults_of_the_values() -> None:
     for value, name in left_out(kit):
         default = {f.name: f.default for f in fields(value)}[name]
         assert getattr(value, name) == default, f"{type(value).__name__}.{name}"
-    assert len({(type(value), name) for value, name in left_out(kit)}) == 17
+    assert len({(type(value), name) for value, name in left_out(kit)}) == 29
 
 
 def test_the_demo_kit_uses_every_key_but_one() -> None:
     kit, _ = read_kit(GOOD, file="kit.toml")
     assert kit.resins[0].heat == pytest.approx(260e3)
     assert kit.resins[0].time_spread == 0.10
+    assert (kit.resins[0].gel, kit.resins[0].firm, kit.resins[0].sheet_mass) == (0.58, 0.90, 0.1)
+    assert kit.rules.liner_temperature == pytest.approx(333.15)
     assert kit.fabric.fibre_density == 1380.0
     assert kit.fabric.void_pressure is None
     assert [p.name for p in kit.packers if p.derating] == ["Tee 300"]
@@ -191,6 +194,7 @@ SINGLE = [
     ("discount = 0.03", "discount = 3", "rates.discount", "≤ 0.5"),
     ("life_years = 50", "life_years = 0", "rates.life_years", "≥ 1 and ≤ 200 years"),
     ("release_chance = 0.95", "release_chance = 95", "rules.release_chance", "< 1"),
+    ("freeboard_mm = 100", "freeboard_mm = -1", "rules.freeboard_mm", "≥ 0 and ≤ 2000 mm"),
     ("tight_length_main_mm = 40", "tight_length_main_mm = -1", "tight_length_main_mm", "≥ 0"),
 ]
 

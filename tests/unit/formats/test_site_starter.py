@@ -7,7 +7,8 @@ import pytest
 
 from teewright.formats.site_starter import starter_site
 from teewright.formats.site_toml import read_site
-from teewright.network.conditions import Shower, Site
+from teewright.network.branch_pipe import BranchPipe
+from teewright.network.conditions import Damping, Shower, Site
 from teewright.network.notes import not_in_survey, unplaced
 from teewright.network.values import Survey
 from teewright.units import kelvin
@@ -15,10 +16,14 @@ from unit.network.writing import Film, connection, finish, survey
 
 FOUND = survey(Film([connection(10.0, "3"), connection(20.0, "", q1=""), finish(40.0)]))
 KEYS_WITH_A_SAMPLE = {
+    "soil_modulus_mpa": 7, "traffic_kpa": 10, "branch_invert_m": 2.1, "dripping_l_h": 2,
+    "branch_ovality_percent": 1,
     "air_c": 10, "pipe_c": 10, "ground_c": 9, "pack_c": 18, "ground_m": 5, "invert_m": 2,
     "groundwater_m": 4, "liner_thickness_mm": 5, "host_thickness_mm": 20, "host_strength_mpa": 2,
     "ovality_percent": 2, "mean_flow_l_s": 1, "infiltration_l_s": 0.2, "angle_deg": 60,
-    "gap_mm": 0.2, "clock": 3, "diameter_mm": 150,
+    "gap_mm": 0.2, "clock": 3, "diameter_mm": 150, "area_m2": 1.2, "manning_n": 0.012,
+    "over_pumping_l_s": 1, "backwater_level_m": 5, "bank_distance_m": 40, "period_h": 12.4,
+    "diffusivity_m2_s": 0.1,
 }  # fmt: skip
 
 
@@ -58,6 +63,16 @@ def test_every_line_of_it_can_be_used() -> None:
     assert (site.infiltration, site.water_levels) == (0.2e-3, ())
     assert site.rain == Shower(22.5 * 3600, 0.002, 3600.0)
     assert {(r.host_thickness, r.host_strength) for r in site.runs} == {(0.02, 2e6)}
+    assert {(r.manning, r.over_pumping) for r in site.runs} == {(0.012, 1e-3)}
+    assert [n.area for n in site.nodes] == [1.2, 1.2]
+    assert [c.backwater for c in site.connections] == [5.0, 5.0]
+    assert {(r.deteriorated, r.traffic) for r in site.runs} == {("partly", 10e3)}
+    assert {c.branch_invert for c in site.connections} == {2.1}
+    assert [name for name, _ in site.entry_flows] == ["dripping"]
+    assert site.damping == Damping(12.4 * 3600, 0.1)
+    assert [n.bank_distance for n in site.nodes] == [40.0, 40.0]
+    pipes = {c.branch_pipe for c in site.connections}
+    assert pipes == {BranchPipe(cracked=False, thickness=0.015, strength=1e6, pressure=2e5)}
 
 
 @pytest.mark.parametrize("name", ['a"b', "a\\b", "Größe", "#x", "[[runs]]", "a' = 1"])

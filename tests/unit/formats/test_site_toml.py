@@ -9,16 +9,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from teewright import demo
+from teewright.assess.entry import NOMINAL_FLOW
+from teewright.assess.values import EntryClass
 from teewright.errors import InputError, TeewrightError
 from teewright.findings import FindingKind
 from teewright.formats.json_values import dump, load
 from teewright.formats.site_checks import in_one_day
+from teewright.formats.site_entry import ASCENDING
 from teewright.formats.site_toml import read_site
 from teewright.formats.toml_docs import site_page
 from teewright.network.conditions import Defaults, Shower, Site
 
 GOOD = demo.file(demo.SITE_FILE)
 WEATHER = "[weather]\nair_c = 14\npipe_c = 11\n"
+FULLY = "deteriorated = 'fully'\nsoil_modulus_mpa = 7\ntraffic_kpa = 0\n"
+NOTE = "[[connections]]\nrun = 'A-B'\nchainage_m = 1\n"
 RUN = "[[runs]]\nupstream = 'A'\ndownstream = 'B'\n"
 
 
@@ -128,13 +133,69 @@ def test_units_of_what_moves_become_si() -> None:
     assert load(dump(site), Site) == site
 
 
+def test_what_bounds_the_level_behind_a_packer_is_read() -> None:
+    site = read(
+        "[[nodes]]\nnode = 'A'\narea_m2 = 2.5\n"
+        "[[runs]]\nupstream = 'A'\ndownstream = 'B'\nmanning_n = 0.011\nover_pumping_l_s = 3\n"
+        "[[connections]]\nrun = 'A-B'\nchainage_m = 4\nbackwater_level_m = 12.5\n"
+        "backwater_source = 'gully of no. 3'\n"
+        "[defaults]\narea_m2 = 1.2\nmanning_n = 0.012\n"
+    )
+    assert site.nodes[0].area == 2.5
+    assert site.runs[0].manning == 0.011
+    assert site.runs[0].over_pumping == pytest.approx(3e-3)
+    note = site.connections[0]
+    assert (note.backwater, note.backwater_source) == (12.5, "gully of no. 3")
+    assert (site.defaults.area, site.defaults.manning) == (1.2, 0.012)
+    assert load(dump(site), Site) == site
+
+
+def test_what_presses_on_the_wall_and_what_comes_in_is_read() -> None:
+    site = read(
+        f"{RUN}{FULLY}{NOTE}branch_invert_m = 12.5\nbranch_ovality_percent = 3\n"
+        "[defaults]\nbranch_ovality_percent = 1\n"
+        "[entry]\ngushing_l_h = 360\ndripping_l_h = 3.6\nsource = 'buckets'\n"
+    )
+    run, note = site.runs[0], site.connections[0]
+    assert (run.deteriorated, run.traffic, note.branch_invert) == ("fully", 0.0, 12.5)
+    assert run.soil_modulus == pytest.approx(7e6)
+    assert note.branch_ovality == pytest.approx(0.03)
+    assert site.defaults.branch_ovality == pytest.approx(0.01)
+    names, flows = zip(*site.entry_flows, strict=True)
+    assert names == ("dripping", "gushing")
+    assert flows == pytest.approx([1e-6, 1e-4])
+    assert site.entry_source == "buckets"
+    assert load(dump(site), Site) == site
+
+
+def test_the_classes_of_entry_are_those_that_a_survey_codes() -> None:
+    ranked = sorted(NOMINAL_FLOW, key=NOMINAL_FLOW.__getitem__)
+    assert list(ASCENDING) == [k.value for k in ranked if k.value in ASCENDING]
+    assert {k.value for k in EntryClass} - set(ASCENDING) == {"dry", "not known"}
+
+
+@pytest.mark.parametrize("key", ["soil_modulus_mpa", "traffic_kpa"])
+def test_ground_on_a_host_that_carries_it_is_doubted(key: str) -> None:
+    _, (finding,) = read_site(f"{RUN}{key} = 7\n".encode(), file="site.toml")
+    assert (finding.rule, finding.place.line) == ("site-ground", 4)
+    assert "it is not used" in finding.text
+
+
+def test_a_level_that_nobody_explains_is_doubted() -> None:
+    text = "[[connections]]\nrun = 'A-B'\nchainage_m = 4\nbackwater_level_m = 12.5\n"
+    _, (finding,) = read_site(text.encode(), file="site.toml")
+    assert (finding.rule, finding.place.line) == ("site-backwater-source", 4)
+
+
 def test_a_site_of_before_is_read_as_before() -> None:
-    keys = "ground_c|host_thickness_mm|air_path"
-    old = re.sub(rf"^({keys}) = (\[\n.*?\n\]|.*?)\n", "", GOOD.decode(), flags=re.S | re.M)
+    keys = "ground_c|host_thickness_mm|air_path|water_levels|bank_distance_m|branch_pipe|fillings"
+    plain = re.sub(r"\[damping\]\n.*?\n\n", "", GOOD.decode(), flags=re.S)
+    old = re.sub(rf"^({keys}) = (\[\n.*?\n\]|.*?)\n", "", plain, flags=re.S | re.M)
     assert len(old) < len(GOOD.decode()) - 300
     site, findings = read_site(old.encode(), file="site.toml")
     assert [f.rule for f in findings] == ["site-invented"]
     assert (site.infiltration, site.rain, site.water_levels) == (0.0, None, ())
+    assert site.damping is None
     assert site.weather is not None
     assert (site.weather.ground, site.weather.pack, site.weather.air_path) == (None, None, ())
     assert {(r.host_thickness, r.host_strength, r.host_material) for r in site.runs} == {
@@ -198,6 +259,24 @@ def test_a_date_may_be_written_either_way() -> None:
         (f"{RUN}host_thickness_mm = 0.02", 4, "≥ 1 and ≤ 500 mm"),
         (f"{RUN}host_strength_mpa = 0", 4, "≥ 0.1 and ≤ 1000 MPa"),
         (f"{RUN}host_material = 5", 4, "text"),
+        (f"{RUN}manning_n = 0.13", 4, "≥ 0.008 and ≤ 0.03"),
+        (f"{RUN}over_pumping_l_s = -1", 4, "≥ 0 and ≤ 5000 l/s"),
+        ("[[nodes]]\nnode = 'A'\narea_m2 = 0", 3, "≥ 0.1 and ≤ 1000 m²"),
+        ("[[connections]]\nrun = 'A-B'\nchainage_m = 1\nbackwater_level_m = 9001", 4, "≤ 9000 m"),
+        ("[defaults]\narea_m2 = 2000", 2, "≥ 0.1 and ≤ 1000 m²"),
+        ("[defaults]\nmanning_n = 0.001", 2, "≥ 0.008 and ≤ 0.03"),
+        (f"{RUN}deteriorated = 'wholly'", 4, "partly or fully"),
+        (f"{RUN}deteriorated = 'fully'", 4, "needs soil_modulus_mpa and traffic_kpa beside it"),
+        (f"{RUN}traffic_kpa = 5\ndeteriorated = 'fully'", 5, "needs soil_modulus_mpa beside it"),
+        (f"{RUN}{FULLY}host_cracked = false", 7, "contradicts a host that is fully deteriorated"),
+        (f"{RUN}soil_modulus_mpa = 0.01", 4, "≥ 0.1 and ≤ 100 MPa"),
+        (f"{RUN}traffic_kpa = -1", 4, "≥ 0 and ≤ 500 kPa"),
+        (f"{NOTE}branch_invert_m = 9001", 4, "≤ 9000 m"),
+        (f"{NOTE}branch_ovality_percent = 26", 4, "≤ 25 %"),
+        ("[defaults]\nbranch_ovality_percent = -1", 2, "≥ 0 and ≤ 25 %"),
+        ("[entry]\ndripping_l_h = -1", 2, "≥ 0 and ≤ 100000 l/h"),
+        ("[entry]\ndripping_l_h = 20\ngushing_l_h = 3", 3, "is less than where it is dripping"),
+        ("[entry]\ndry_l_h = 1", 2, "not a key"),
     ],
 )  # fmt: skip
 def test_what_is_not_allowed_is_named_with_its_line(text: str, line: int, words: str) -> None:

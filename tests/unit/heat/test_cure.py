@@ -199,3 +199,22 @@ def test_a_march_that_needs_too_many_steps_says_so(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr("teewright.heat.march.MOST_STEPS", 10)
     with pytest.raises(ConvergenceError, match="10 iterations"):
         cure_in_place(EPOXY, wall(), State(0.1, ROOM))
+
+
+def test_where_the_collar_touches_lies_between_its_neighbours_and_settles_with_the_mesh() -> None:
+    hot = State(0.2, kelvin(30.0))
+    found = {}
+    for cells in (8, 32):
+        cure = cure_in_place(EPOXY, wall(), hot, hold=3600.0, effort=Effort(resin_cells=cells))
+        found[cells] = cure
+        march, (first, _, last) = cure.march, cure.faces
+        for side, (cell, beyond) in enumerate(((first, first - 1), (last, last + 1))):
+            pair = np.sort(march.temperatures[:, [cell, beyond]], axis=1)
+            assert np.all(cure.touching[:, side] >= pair[:, 0] - 1e-9)
+            assert np.all(cure.touching[:, side] <= pair[:, 1] + 1e-9)
+    # two bodies of like effusivity that are laid together meet half-way between
+    assert found[32].touching[0, 1] == pytest.approx(0.5 * (kelvin(30.0) + COLD), abs=0.6)
+    coarse, fine = found[8].touching[2:], found[32].touching[2:]
+    np.testing.assert_allclose(coarse, fine, atol=0.15)
+    # the liner lies on cold pipe and soil, the bladder on air
+    assert found[32].touching[:, 1].max() < found[32].touching[:, 0].max() <= found[32].peak + 1e-6

@@ -199,7 +199,7 @@ def test_above_the_pool_the_water_keeps_its_normal_depth() -> None:
 
 
 def test_the_trace_can_be_shown() -> None:
-    rows = trace(setting(), holds(setting(), HOUR), 8)
+    rows = trace(holds(setting(), HOUR), 8)
     assert all(row.shown_in in SHOWN for row in rows)
     assert {row.symbol for row in rows} >= {"z_0", "z_max", "V_i"}
 

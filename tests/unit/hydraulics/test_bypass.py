@@ -4,7 +4,7 @@ import pytest
 from scipy.optimize import brentq
 
 from teewright.errors import InputError, RangeError
-from teewright.hydraulics.bypass import bypass_check, capacity
+from teewright.hydraulics.bypass import DRY, Beyond, bypass_check, capacity
 from teewright.hydraulics.colebrook import colebrook_velocity
 from teewright.hydraulics.values import BypassCheck
 from teewright.units import GRAVITY, SHOWN
@@ -18,6 +18,7 @@ def check(
     mean_flow: float = 1e-3,
     pattern: tuple[float, ...] = PATTERN,
     bore: float = 0.065,
+    beyond: Beyond = DRY,
 ) -> BypassCheck:
     return bypass_check(
         main_diameter=0.2,
@@ -26,6 +27,7 @@ def check(
         bore_length=1.25,
         mean_flow=mean_flow,
         pattern=pattern,
+        beyond=beyond,
     )
 
 
@@ -61,6 +63,20 @@ def test_hours_within_the_capacity() -> None:
     assert found.allowed_hours == (0, 1, 2, 3, 4, 5, 22, 23)
     assert found.worst_flow == pytest.approx(1.2 * capacity)
     assert found.hourly_flow == pytest.approx([capacity * f for f in PATTERN])
+
+
+def test_infiltration_and_the_shower_add_to_each_hour_and_pumps_take_away() -> None:
+    shower = (0.0,) * 8 + (2e-3,) + (0.0,) * 15
+    found = check(beyond=Beyond(3e-4, shower, 1e-3))
+    wanted = [1e-3 * f + 3e-4 + s for f, s in zip(PATTERN, shower, strict=True)]
+    assert found.hourly_flow == pytest.approx(wanted)
+    most = found.capacity + 1e-3
+    assert found.allowed_hours == tuple(h for h, q in enumerate(wanted) if q <= most)
+    assert {row.symbol: row.value for row in found.trace}["Q_i"] == 3e-4
+    with pytest.raises(InputError, match="shower"):
+        check(beyond=Beyond(shower=(0.0,) * 23))
+    with pytest.raises(RangeError, match="infiltration"):
+        check(beyond=Beyond(infiltration=-1e-3))
 
 
 def test_without_bores_only_a_dry_hour_is_allowed() -> None:

@@ -10,15 +10,18 @@ from teewright.hydraulics.inflow import (
     Inflow,
     Since,
     block_rain,
+    daily_shower,
     hourly_series,
     inflow_at,
     inflow_volume,
     mean_dry_flow,
     measured_series,
     peak_factor,
+    shower_by_hour,
     triangular_rain,
 )
 from teewright.hydraulics.series import Series, series_flow, series_volume
+from teewright.units import HOUR
 
 PATTERN = tuple(1.0 + 0.8 * math.sin(math.pi * hour / 12.0) for hour in range(24))
 MEASURED = measured_series((1800.0, 30000.0, 60000.0), (0.002, 0.006, 0.004))
@@ -76,6 +79,24 @@ def test_the_parts_add(since: Since) -> None:
         breaks = [b - (start if since is Since.MIDNIGHT else 0.0) for b in (4000.0, 4600.0, 5800.0)]
         exact, _ = quad(flow, 0.0, 5400.0, points=[b for b in breaks if 0 < b < 5400.0], limit=200)
         assert volume == pytest.approx(exact, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("start", "duration"), [(0.0, 1.0), (22.5, 1.0), (23.0, 1.0), (23.5, 3.0), (5.0, 24.0)]
+)
+def test_a_shower_of_any_day_falls_whole_on_each(start: float, duration: float) -> None:
+    rain = daily_shower(2e-3, duration * HOUR, start=start * HOUR)
+    day = series_volume(rain.series, np.array([24.0, 48.0, 72.0]) * HOUR)
+    assert np.diff(day) == pytest.approx(2e-3 * duration * HOUR)
+    during = (start + np.array([0.01, duration / 2.0, duration - 0.01])) * HOUR
+    assert series_flow(rain.series, during) == pytest.approx(2e-3)
+    if duration < 24.0:
+        outside = (start + duration + np.array([0.01, 24.0 - duration - 0.01])) * HOUR
+        assert series_flow(rain.series, outside) == pytest.approx(0.0)
+    hours = shower_by_hour(rain)
+    shut = {int(h % 24) for h in np.arange(start, start + duration, 0.25)}
+    assert {h for h, flow in enumerate(hours) if flow > 0.0} == shut
+    assert max(hours) == 2e-3
 
 
 def test_people() -> None:

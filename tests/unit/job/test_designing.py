@@ -83,7 +83,7 @@ def test_more_groundwater_needs_more_wall_and_more_pressure(assessment: Assessme
 def test_a_temperature_outside_the_data_sheet_refuses_every_collar(assessment: Assessment) -> None:
     site = world.site()
     assert site.weather is not None
-    hot = replace(site, weather=replace(site.weather, air=330.0))
+    hot = replace(site, weather=replace(site.weather, air=330.0, air_path=()))
     found = design_job(world.survey(), hot, world.kit(), assessment)
     assert found.designs == ()
     assert sum("temperature" in r.reasons[0] for r in found.refusals) >= len(found.refusals) - 1

@@ -7,6 +7,7 @@ from teewright.job.assessing import assess_survey, water_over
 from teewright.job.cautions import cautions
 from teewright.job.designing import design_job
 from teewright.network.conditions import Site
+from teewright.pressure.window import NO_BRANCH, NO_FRICTION, NO_HEAT, NO_SADDLE, NO_SQUEEZE
 from unit.job import world
 
 
@@ -38,6 +39,16 @@ def test_what_is_left_out_is_said_once() -> None:
     assert {f.kind for f in notes} == {FindingKind.NOTE}
     assert len({f.text for f in notes}) == len(notes)
     assert any("Groundwater stands still" in f.text for f in notes)
+
+
+def test_what_the_forming_run_counts_is_not_said_to_be_left_out() -> None:
+    survey, site = world.survey(), world.site()
+    found = design_job(survey, site, world.kit(), assess_survey(survey, site))
+    said = {f.text for f in found.findings if f.rule == "left-out-pressure"}
+    assert all(d.pressure.forming == "forming as simulated" for d in found.designs)
+    assert not {NO_FRICTION.rstrip("."), NO_SADDLE.rstrip(".")} & said
+    # one branch pipe alone is declared, and one packer alone has a derating
+    assert {NO_BRANCH.rstrip("."), NO_HEAT.rstrip("."), NO_SQUEEZE.rstrip(".")} <= said
 
 
 def test_water_over_a_connection_of_unknown_clock_is_the_most_it_can_be() -> None:

@@ -44,7 +44,7 @@ def test_nothing_known_is_all_defaults_and_each_is_named() -> None:
     names = {f.rule.removeprefix("default-") for f in assumed_findings([("X", found)])}
     assert names == {
         "host-diameter", "liner-thickness", "branch-diameter", "angle", "fillet", "ovality",
-        "head", "cover", "mean-flow", "air", "pipe",
+        "head", "cover", "mean-flow", "air", "pipe", "branch-rise", "branch-ovality",
     }  # fmt: skip
     assert all(
         f.origin is Origin.ASSUMED or f.quantity == "lined main, inside" for f in rows(found)

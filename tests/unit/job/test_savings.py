@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from teewright.assess.values import EntryClass
 from teewright.job.savings import savings_of
 from teewright.job.values import Job
 from teewright.price.saved import Savings
@@ -13,9 +14,10 @@ YEAR = 365.25 * 86400.0
 JOB = make_job((4, 3), (30.0, 25.0))
 
 
-def found(job: Job = JOB, water: float = 1.5) -> Savings | None:
-    rates = replace(job.kit.rates, water=water)
-    return savings_of(job.assessment, job.designs, job.quote, replace(job.kit, rates=rates))
+def found(job: Job = JOB, water: float = 1.5, left: float = 0.0) -> Savings | None:
+    rates = replace(job.kit.rates, water=water, entry_left=left)
+    kit = replace(job.kit, rates=rates)
+    return savings_of(job.assessment, job.designs, job.quote, kit, job.site)
 
 
 def test_the_water_of_a_year_at_its_price() -> None:
@@ -45,12 +47,52 @@ def test_nothing_is_told_without_a_price_of_water_or_without_a_seal() -> None:
     assert found(replace(JOB, designs=replace(JOB.designs, designs=()))) is None
 
 
-def test_a_flow_that_nobody_knows_is_not_counted() -> None:
-    first = JOB.designs.designs[0].connection_id
+FIRST = JOB.designs.designs[0].connection_id
+
+
+def coded(kind: EntryClass) -> Job:
+    """The job with one connection of which the class alone is known."""
     verdicts = tuple(
-        replace(v, entry=replace(v.entry, flow=None)) if v.connection_id == first else v
+        replace(v, entry=replace(v.entry, flow=None, coded=kind)) if v.connection_id == FIRST else v
         for v in JOB.assessment.verdicts
     )
-    savings = found(replace(JOB, assessment=replace(JOB.assessment, verdicts=verdicts)))
+    return replace(JOB, assessment=replace(JOB.assessment, verdicts=verdicts))
+
+
+def test_a_flow_that_nobody_knows_is_not_counted() -> None:
+    savings = found(coded(EntryClass.DRIPPING))
     assert savings is not None
-    assert savings.not_counted == (first,)
+    assert savings.not_counted == (FIRST,)
+
+
+def test_a_coded_class_counts_as_declared_and_is_said_to_be() -> None:
+    site = replace(JOB.site, entry_flows=(("dripping", 2e-6),), entry_source="buckets")
+    savings = found(replace(coded(EntryClass.DRIPPING), site=site))
+    assert savings is not None
+    assert savings.not_counted == ()
+    assert savings.source == "buckets"
+    told = {one.connection_id: one for one in savings.connections}
+    assert told[FIRST].declared == "dripping"
+    assert told[FIRST].saving.volume_kept_out == pytest.approx(2e-6 * YEAR)
+    assert {one.declared for name, one in told.items() if name != FIRST} == {""}
+    # another class is still not counted
+    other = found(replace(coded(EntryClass.GUSHING), site=site))
+    assert other is not None
+    assert other.not_counted == (FIRST,)
+
+
+def test_a_computed_flow_counts_before_a_declared_one() -> None:
+    flows = tuple((kind.value, 1e-3) for kind in EntryClass)
+    savings = found(replace(JOB, site=replace(JOB.site, entry_flows=flows)))
+    assert savings is not None
+    assert savings.connections == found().connections  # type: ignore[union-attr]
+
+
+def test_what_is_left_once_sealed_is_not_saved() -> None:
+    whole, most = found(), found(left=0.1)
+    assert whole is not None
+    assert most is not None
+    assert most.left == 0.1
+    for before, after in zip(whole.connections, most.connections, strict=True):
+        assert after.saving.volume_after == pytest.approx(0.1 * after.saving.volume_before)
+        assert after.saving.yearly == pytest.approx(0.9 * before.saving.yearly)

@@ -31,15 +31,15 @@ def parts(design: Design) -> list[tuple[TraceRow, ...]]:
         design.resin,
         design.cure,
         design.pressure,
-        design.wall,
         design.bypass,
     )
+    assert design.forecast is not None
     assert design.flow is not None
-    assert design.walls is not None
     assert design.tight is not None
     return [
         design.trace,
         *(result.trace for result in results),
+        design.forecast.trace,
         design.flow.trace,
         (*design.walls.shared, *design.walls.parts[0].trace),
         design.walls.parts[1].trace,

@@ -31,7 +31,8 @@ from teewright.resin.amount_values import ResinAmount
 from teewright.resin.values import CureTimes
 from teewright.site.values import Event, EventKind, InstallationState
 from teewright.trace import Origin, TraceRow
-from teewright.wall.values import WallCheck
+from teewright.wall.collar import collar_wall
+from teewright.wall.values import CollarCase, CollarWall, CuredWall, Opening, Part, Rules
 from unit.report import landed
 
 PATTERN_STEPS = 96
@@ -324,28 +325,19 @@ def _resin(area: float) -> ResinAmount:
     return amount([piece], kit().resin, void_fraction=0.87, fibre_density=1380.0, loss=0.1)
 
 
-def _wall(head: float) -> WallCheck:
-    required = 0.0026 * (1 + head / 6)
-    return WallCheck(
-        head,
-        required,
-        0.0045,
-        required / 0.0045,
-        "ring buckling",
-        (("ring buckling", required), ("least wall", 0.003)),
-        (
-            TraceRow(
-                "water above the invert", "H", head, "m", source="levels", origin=Origin.INPUT
+def _walls(head: float) -> CollarWall:
+    """Main of 250 mm and branch of 150 mm, 4.5 mm thick, ovality 2 %."""
+    main = Part(name="main", diameter=0.25, ovality=0.02, provided=0.0045, head=head)
+    return collar_wall(
+        CollarCase(
+            main=main,
+            branch=replace(main, name="branch", diameter=0.15, ovality=0.0),
+            opening=Opening(
+                branch_diameter=0.15, angle=math.pi / 2.0, broken=0.0, provided=0.0045, head=head
             ),
-            TraceRow(
-                "thickness needed",
-                "t",
-                required,
-                "mm",
-                "D / (2 K E_L C / (P N (1 − ν²)))^(1/3) + 1",
-                "ASTM F1216, X1.1",
-            ),
-        ),
+            wall=CuredWall(modulus=2.4e9, strength=40e6, long_term=0.5, poisson=0.3),
+            rules=Rules(safety_factor=2.0, enhancement=7.0),
+        )
     )
 
 
@@ -391,7 +383,7 @@ def design(connection: Connection, pattern: Collar, head: float) -> Design:
         _resin(pattern.fabric_area),
         _cure(),
         _pressure(head),
-        _wall(head + 0.2),
+        _walls(head + 0.2),
         _bypass(),
         head,
         CAUTIONS,
@@ -402,6 +394,12 @@ def design(connection: Connection, pattern: Collar, head: float) -> Design:
             ),
         ),
     )
+
+
+def overloaded(design: Design, used: float) -> Design:
+    """A design whose wall is used as much, in all its parts."""
+    parts = tuple(replace(part, utilisation=used) for part in design.walls.parts)
+    return replace(design, walls=replace(design.walls, parts=parts, utilisation=used))
 
 
 _DEFECTS = {

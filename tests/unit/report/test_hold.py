@@ -6,7 +6,7 @@ from dataclasses import replace
 from teewright.hydraulics.values import FlowForecast
 from teewright.report.figures.hold import hold_figure
 from teewright.report.index import JobIndex
-from teewright.report.sheets import appendix, collar
+from teewright.report.sheets import appendix, flow
 from unit.report.sample import make_job
 
 FLOW = FlowForecast(
@@ -44,10 +44,8 @@ def test_a_main_that_is_never_free_tells_the_pump() -> None:
     job = make_job((3,), (30.0,))
     design = replace(job.designs.designs[0], flow=FLOW)
     index = JobIndex(replace(job, designs=replace(job.designs, designs=(design,))))
-    hours = collar._hours(design, appendix.build(index))
-    wanted = min(
-        max(pump, design.bypass.hourly_flow[hour] - design.bypass.capacity)
-        for pump, hour in zip((0.001, 0.003), (0, 12), strict=True)
-    )
+    hours = flow.hours_row(design, appendix.build(index))
+    # the level decides: the least pump of its starts, whatever the steady check makes of it
     assert hours.allowed == ()
-    assert hours.answer == f"needs {1e3 * wanted:.2f} l/s pumped"
+    assert hours.answer == "needs 1.00 l/s pumped"
+    assert flow.pumps(design) == "00–01: 1.00 l/s; 12–13: 3.00 l/s"

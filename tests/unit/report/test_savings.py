@@ -15,7 +15,7 @@ from unit.report.sample import make_job
 def job(counts: tuple[int, ...] = (4, 3), water: float = 1.5) -> Job:
     made = make_job(counts, tuple(30.0 for _ in counts))
     kit = replace(made.kit, rates=replace(made.kit.rates, water=water))
-    savings = savings_of(made.assessment, made.designs, made.quote, kit)
+    savings = savings_of(made.assessment, made.designs, made.quote, kit, made.site)
     return replace(made, kit=kit, savings=savings)
 
 
@@ -58,3 +58,25 @@ def test_a_long_list_stays_on_one_page() -> None:
 )
 def test_a_payback_as_it_is_printed(value: float | None, text: str) -> None:
     assert years(value) == text
+
+
+def test_the_sheet_tells_what_is_declared_what_computed_and_what_assumed() -> None:
+    made = job()
+    assert made.savings is not None
+    plain = body_of(made)
+    assert {row["from"] for row in plain["rows"]} == {"computed"}
+    assert "Declared" not in plain["text"]
+    assert "an assumption" in plain["text"]
+    first, *others = made.savings.connections
+    savings = replace(
+        made.savings,
+        connections=(replace(first, declared="dripping"), *others),
+        left=0.05,
+        source="buckets of the winter",
+        moving=True,
+    )
+    told = body_of(replace(made, savings=savings))
+    assert told["rows"][0]["from"] == "declared, dripping"
+    assert "(buckets of the winter)" in told["text"]
+    assert "5 % of it" in told["text"]
+    assert "not followed" in told["text"]

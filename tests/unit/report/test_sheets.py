@@ -19,6 +19,7 @@ from teewright.report.sheets import (
     collar_drawing,
     connections,
     findings,
+    flow,
     pattern,
     price,
     record,
@@ -29,7 +30,7 @@ from teewright.report.sheets import (
 )
 from teewright.report.sheets.sheet import Sheet
 from teewright.site.values import EventKind
-from unit.report.sample import MADE, make_job
+from unit.report.sample import MADE, make_job, overloaded
 
 
 def index(*, logged: bool = True) -> JobIndex:
@@ -106,7 +107,7 @@ def test_every_run_with_connections_has_a_sheet_and_the_rest_share_one() -> None
     ],
 )
 def test_hours_are_said_as_ranges(hours: tuple[int, ...], text: str) -> None:
-    assert collar.hour_ranges(hours) == text
+    assert flow.hour_ranges(hours) == text
 
 
 def test_the_collar_sheet_says_what_to_set() -> None:
@@ -115,7 +116,7 @@ def test_the_collar_sheet_says_what_to_set() -> None:
     assert "bar by 35 min, release from 3 h 40" in collar.answer(design)
     unset = replace(design, pressure=replace(design.pressure, set=None))
     assert "no pressure" in collar.answer(unset)
-    thin = replace(design, wall=replace(design.wall, utilisation=1.2))
+    thin = overloaded(design, 1.2)
     assert "too thin" in collar.answer(thin)
 
 
@@ -283,7 +284,7 @@ def test_a_plan_that_is_missing_and_a_wall_that_is_thin_are_in_the_heading() -> 
     unplanned = replace(job, programme=Programme((), (), 0, proved=True))
     assert "can be sealed, none is planned" in summary.answer(JobIndex(unplanned))
     first, *others = job.designs.designs
-    thin = replace(first, wall=replace(first.wall, utilisation=1.3))
+    thin = overloaded(first, 1.3)
     weak = replace(job, designs=replace(job.designs, designs=(thin, *others)))
     assert "will be sealed, 1 after review" in summary.answer(JobIndex(weak))
 
@@ -348,7 +349,7 @@ def test_lists_of_connections_leave_the_text_of_a_finding() -> None:
 
 
 @pytest.mark.parametrize("clock", [None, 12.0, 3.0, 5.0, 7.5])
-@pytest.mark.parametrize("height", [90.0, 120.0, 150.0])
+@pytest.mark.parametrize("height", [75.0, 90.0, 120.0, 150.0])
 def test_the_drawings_of_a_collar_fit_the_paper(clock: float | None, height: float) -> None:
     design = index().job.designs.designs[0]
     layout = collar_drawing.choose(design, clock, height)
@@ -361,6 +362,10 @@ def test_the_drawings_of_a_collar_fit_the_paper(clock: float | None, height: flo
         clock=clock,
     )
     main, branch = (panels.size_of(p, layout.panels) for p in made.panels)
+    if layout.abreast:
+        assert view[0] + main[0] + branch[0] <= 178.0
+        assert max(view[1], main[1], branch[1]) + 36.0 <= height
+        return
     beside, under = (branch, main) if layout.beside == "branch" else (main, branch)
     assert view[0] + beside[0] <= 178.0
     assert under[0] <= 178.0

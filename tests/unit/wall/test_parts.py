@@ -3,6 +3,7 @@ from dataclasses import replace
 import pytest
 
 from teewright.errors import RangeError
+from teewright.trace import Origin
 from teewright.units import SHOWN
 from teewright.wall.cases import (
     BARE,
@@ -15,9 +16,9 @@ from teewright.wall.cases import (
     SOIL,
     SPAN,
 )
-from teewright.wall.check import wall_check
+from teewright.wall.f1216 import span_thickness, x1_1_thickness, x1_2_thickness
 from teewright.wall.parts import part_check
-from teewright.wall.values import Case, PartCheck
+from teewright.wall.values import LEAST, Case, PartCheck
 from wall_cases import BRANCH, GROUND, MAIN, RULES, WALL
 
 
@@ -25,20 +26,46 @@ def by_name(found: PartCheck) -> dict[str, Case]:
     return {case.name: case for case in (*found.cases, *found.beside)}
 
 
-def test_groundwater_on_the_main_as_in_the_check_of_the_job() -> None:
+def test_each_case_is_its_own_law_and_the_greatest_governs() -> None:
     found = part_check(replace(MAIN, missing=0.02), WALL, RULES)
-    job = wall_check(
-        head=MAIN.head,
-        diameter=MAIN.diameter,
-        provided=MAIN.provided,
-        wall=WALL,
-        ovality=MAIN.ovality,
-        safety_factor=2.0,
-        enhancement=7.0,
-        span=0.02,
+    P, D, E_L, s_L = 9810.0 * MAIN.head, MAIN.diameter, 862e6, 15.5e6
+    by_law = {
+        BUCKLING: x1_1_thickness(
+            P, D, E_L, poisson=0.3, ovality=0.02, safety_factor=2.0, enhancement=7.0
+        ),
+        BENDING: x1_2_thickness(P, D, s_L, ovality=0.02, safety_factor=2.0),
+        SPAN: span_thickness(P, D, 0.02, s_L, safety_factor=2.0),
+        MINIMUM: LEAST,
+    }
+    assert {case.name: case.needed for case in found.cases} == by_law
+    assert (found.governing, found.required) == (BUCKLING, by_law[BUCKLING])
+    assert found.utilisation == found.required / MAIN.provided
+
+
+def test_a_flat_pipe_is_governed_by_bending() -> None:
+    assert part_check(replace(MAIN, ovality=0.08, head=8.0), WALL, RULES).governing == BENDING
+
+
+@pytest.mark.parametrize("head", [0.0, -2.0])
+def test_without_groundwater_the_least_wall_is_left(head: float) -> None:
+    found = part_check(replace(MAIN, head=head), WALL, RULES)
+    assert (found.governing, found.required) == (MINIMUM, LEAST)
+    assert by_name(found)[BUCKLING].needed == 0.0
+
+
+def test_more_creep_needs_more_wall() -> None:
+    more = part_check(MAIN, replace(WALL, long_term=0.3), RULES)
+    assert more.required > part_check(MAIN, WALL, RULES).required
+
+
+def test_a_cover_that_is_computed_says_how() -> None:
+    given, found = (
+        part_check(replace(MAIN, ground=replace(GROUND, cover_formula=f)), WALL, RULES)
+        for f in ("", "c + D_h")
     )
-    assert tuple((case.name, case.needed) for case in found.cases) == job.cases
-    assert (found.governing, found.utilisation) == (job.governing, job.utilisation)
+    rows = [{r.symbol: r for r in part.trace}["c"] for part in (given, found)]
+    assert [r.origin for r in rows] == [Origin.INPUT, Origin.COMPUTED]
+    assert [r.formula for r in rows] == ["", "c + D_h"]
 
 
 def test_a_host_that_has_given_up_asks_for_soil_and_stiffness_too() -> None:

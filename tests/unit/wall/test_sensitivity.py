@@ -6,8 +6,8 @@ import pytest
 from teewright.errors import InputError, RangeError, UnknownNameError
 from teewright.units import SHOWN
 from teewright.wall.collar import collar_wall
-from teewright.wall.sensitivity import INPUTS, Declared, tornado
-from wall_cases import CASE, MAIN, OPENING
+from teewright.wall.sensitivity import INPUTS, Declared, inputs_of, tornado
+from wall_cases import CASE, GROUND, MAIN, OPENING
 
 ENDS = {
     "head": (2.0, 5.0),
@@ -95,3 +95,19 @@ def test_what_else_is_refused() -> None:
         tornado(CASE, ALL, part="lid")
     with pytest.raises(RangeError, match="ovality"):
         tornado(CASE, (Declared(key="ovality", low=0.0, high=0.2, evidence="x"),))
+
+
+def test_the_soil_is_moved_where_it_is_a_load_and_beside_both_pipes() -> None:
+    soft = Declared(key="soil_modulus", low=3e6, high=12e6, evidence="site")
+    with pytest.raises(InputError, match="is not an input that can be moved"):
+        tornado(CASE, (soft,))
+    fallen = replace(
+        CASE, main=replace(MAIN, ground=GROUND), branch=replace(CASE.branch, ground=GROUND)
+    )
+    known = inputs_of(fallen)["soil_modulus"]
+    assert known.read(fallen) == GROUND.soil_modulus
+    moved = known.move(fallen, 3e6)
+    grounds = moved.main.ground, moved.branch.ground
+    assert grounds == (replace(GROUND, soil_modulus=3e6),) * 2
+    (bar,) = tornado(fallen, (soft,)).bars
+    assert bar.at_low > tornado(fallen, ()).utilisation > bar.at_high

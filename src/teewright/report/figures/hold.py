@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from teewright.hydraulics.values import FlowForecast
+from teewright.job.values import PlannedHold
 from teewright.report.pen import GREY, HAIR, INK, THIN, Lettering, Pen, Stroke
 
 WIDTH, HEIGHT = 170.0, 68.0
@@ -28,11 +29,11 @@ class _Axes:
         return _FOOT - (_FOOT - _TOP) * height / self.most
 
 
-def hold_figure(flow: FlowForecast) -> str:
+def hold_figure(flow: FlowForecast | PlannedHold) -> str:
     """Height of the water over the invert at the packer, from the inflation to the release.
 
     Args:
-        flow: Level forecast of one connection.
+        flow: Level of one connection, forecast or as planned.
 
     Returns:
         SVG.

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from teewright.job.values import Design
+from teewright.hydraulics.values import FlowForecast
+from teewright.job.values import Design, PlannedHold
 from teewright.report import words
 from teewright.report.figures.hold import hold_figure
 from teewright.report.index import JobIndex, short
@@ -18,8 +19,7 @@ _DITTO = 20
 
 def wall_section(design: Design) -> str:
     """Name of the section of the part that governs."""
-    branch = design.walls is not None and design.walls.governing_part == "branch"
-    return "Wall, branch" if branch else "Wall"
+    return "Wall, branch" if design.walls.governing_part == "branch" else "Wall"
 
 
 _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
@@ -30,8 +30,8 @@ _SECTIONS: tuple[tuple[str, Callable[[Design], tuple[TraceRow, ...]]], ...] = (
     ("Cure", lambda d: d.forecast.trace if d.forecast else ()),
     ("Pressure", lambda d: d.pressure.trace),
     ("Wall", lambda d: d.wall_trace),
-    ("Wall, branch", lambda d: d.walls.parts[1].trace if d.walls else ()),
-    ("Wall, closed-off branch", lambda d: d.walls.beside.trace if d.walls else ()),
+    ("Wall, branch", lambda d: d.walls.parts[1].trace),
+    ("Wall, closed-off branch", lambda d: d.walls.beside.trace),
     ("Tight length", lambda d: d.tight.trace if d.tight else ()),
     ("Bypass", lambda d: d.bypass.trace),
     ("Blocked main", lambda d: d.flow.trace if d.flow else ()),
@@ -170,7 +170,7 @@ def _row(
         "unit": "" if row.shown_in == "-" else _unit(row.shown_in),
         "formula": row.formula,
         "source": _sources(cells, letters),
-        "origin": "input or assumed" if marked else row.origin.value,
+        "origin": "input or assumed" if marked else cells[0].origin.value,
         "values": values[:1] if len(set(values)) == 1 and not marked else values,
         "assumed": [marked and cell.origin is Origin.ASSUMED for cell in cells],
     }
@@ -241,21 +241,33 @@ def _raised(appendix: Appendix) -> bool:
 
 
 def _hold(index: JobIndex) -> Json:
-    """Level over the hold of the collar that leaves least below the places upstream, or None."""
+    """Level over the hold that leaves least below the places upstream, or None.
+
+    As planned where there is a programme, else the allowed start with the highest water.
+    """
+    planned = [hold for hold in index.job.holds if hold.places]
+    if planned:
+        hold = min(planned, key=lambda each: each.freeboard)
+        when = f"as planned: {words.day(hold.start.date())}, {words.at(hold.start)}"
+        return _level(hold, f"Connection {hold.connection_id}, {when}.", hold.place, hold.freeboard)
     known = [(d, d.flow) for d in index.job.designs.designs if d.flow is not None and d.flow.places]
     if not known:
         return None
     design, flow = min(known, key=lambda pair: pair[1].freeboards[pair[1].shown])
-    start = flow.starts[flow.shown]
+    shown = flow.shown
     state = "allowed start with the highest water"
-    if not flow.allowed[flow.shown]:
+    if not flow.allowed[shown]:
         state = "start that needs the smallest pump, which is not drawn"
-    text = (
-        f"Connection {design.connection_id}, the {state}: {clock_of_day(start)}. "
-        f"Nearest is {flow.first[flow.shown]}, with {1e3 * flow.freeboards[flow.shown]:.0f} mm "
-        "left. Dashed: lowest crowns of the main at connections, and covers, upstream."
-    )
-    return {"figure": hold_figure(flow), "words": text}
+    text = f"Connection {design.connection_id}, the {state}: {clock_of_day(flow.starts[shown])}."
+    return _level(flow, text, flow.first[shown], flow.freeboards[shown])
+
+
+def _level(held: FlowForecast | PlannedHold, text: str, place: str, freeboard: float) -> Json:
+    side = "left" if freeboard >= 0.0 else "too high"
+    nearest = f"Nearest is {place}, with {1e3 * abs(freeboard):.0f} mm {side}"
+    wanted = f"; {1e3 * held.kept:.0f} mm are wanted." if held.kept else "."
+    lines = "Dashed: the lowest levels upstream that the water must not reach."
+    return {"figure": hold_figure(held), "words": f"{text} {nearest}{wanted} {lines}"}
 
 
 def clock_of_day(seconds: float) -> str:
@@ -263,8 +275,14 @@ def clock_of_day(seconds: float) -> str:
     return f"{int(seconds // 3600) % 24:02d}:{int(seconds // 60) % 60:02d}"
 
 
-def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
-    """The appendix as one sheet of as many pages as it needs; none without designs."""
+def sheets(index: JobIndex, appendix: Appendix, curve: Json = None) -> list[Sheet]:
+    """The appendix as one sheet of as many pages as it needs; none without designs.
+
+    Args:
+        index: The job.
+        appendix: Its numbered rows.
+        curve: Figure and words of the cure that takes longest, or None.
+    """
     if not appendix.tables:
         return []
     everything = len(index.job.designs.designs)
@@ -282,6 +300,11 @@ def sheets(index: JobIndex, appendix: Appendix) -> list[Sheet]:
             f"Each of {total} numbers, in the order to check it",
             f"{words.figures(everything, 'design')}",
             "Calculation appendix",
-            {"blocks": blocks, "raised": _raised(appendix), "hold": _hold(index)},
+            {
+                "blocks": blocks,
+                "raised": _raised(appendix),
+                "hold": _hold(index),
+                "cure": curve,
+            },
         )
     ]

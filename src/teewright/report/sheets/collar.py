@@ -4,16 +4,26 @@ import math
 from collections.abc import Sequence
 
 from teewright.collar.landing import FOLD
-from teewright.hydraulics.values import blocked_hours, pump_wanted
 from teewright.job.values import Design
+from teewright.pressure.ends import BRANCH, BRANCH_RING, CRACKED, LINER, SOUND
+from teewright.pressure.values import PressureWindow
 from teewright.report import letters, words
 from teewright.report.figures import windows
 from teewright.report.index import JobIndex, short
-from teewright.report.sheets import cautions, tolerances
+from teewright.report.sheets import cautions, cure, flow, tolerances
 from teewright.report.sheets.appendix import Appendix, wall_section
 from teewright.report.sheets.collar_drawing import drawing, room
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.units import celsius, clock_text
+from teewright.wall.cases import SOIL
+
+_LINE = 4.4
+"""Height of one more line of words [mm]."""
+_LIMITS = (
+    ("rating of packer", "packer"), (LINER, "liner"), (CRACKED, "cracked host"),
+    (SOUND, "host"), (BRANCH_RING, "branch pipe"), (BRANCH, "branch pipe"),
+)  # fmt: skip
+"""Limits at the upper end, as shortly as the sheet must have them."""
 
 
 def answer(design: Design) -> str:
@@ -67,11 +77,11 @@ def _fold(design: Design, trace: Appendix) -> windows.Window:
 
 
 def _wall(design: Design, trace: Appendix) -> windows.Window:
-    wall = design.governing_wall
+    wall, walls = design.governing_wall, {case.name for case in design.wall.cases}
     enough = wall.utilisation <= 1.0
     used = f"used {100 * wall.utilisation:.0f} %" if enough else f"{wall.required * 1e3:.1f} needed"
     return windows.Window(
-        "Wall against water",
+        "Wall against ground" if SOIL in walls else "Wall against water",
         f"mm, {design.wall_governs}",
         (0.0, 1.5e3 * max(wall.required, wall.provided)),
         (wall.required * 1e3, None),
@@ -89,7 +99,7 @@ def _pressure(design: Design, trace: Appendix) -> windows.Window:
     high = 1.35 * max(p.high, p.low) / 1e5
     return windows.Window(
         "Forming pressure",
-        f"bar; most: {p.high_governs}",
+        _governs(p),
         (0.0, high),
         (p.low / 1e5, p.high / 1e5) if p.low <= p.high else (p.low / 1e5, None),
         None,
@@ -101,88 +111,49 @@ def _pressure(design: Design, trace: Appendix) -> windows.Window:
     )
 
 
+def _governs(p: PressureWindow) -> str:
+    """Which of run and formula gave the forming part, and what limits, in a few words."""
+    limit = next((word for name, word in _LIMITS if p.high_governs.startswith(name)), None)
+    told = f"most: {limit or p.high_governs}"
+    forming = p.forming.partition(":")[0].removeprefix("forming ").removeprefix("as ")
+    return f"{forming}; {told}" if forming else f"bar; {told}"
+
+
 def _times(design: Design, trace: Appendix) -> list[windows.Window]:
-    cure = design.cure
-    by, gone = math.floor(cure.latest_inflation / 60.0 + 1e-9), cure.working_time / 60.0
-    free = math.ceil(cure.release_time / 60.0 - 1e-9)
+    kept = design.cure
+    by, gone = math.floor(kept.latest_inflation / 60.0 + 1e-9), kept.working_time / 60.0
+    free = math.ceil(kept.release_time / 60.0 - 1e-9)
     return [
         windows.Window(
             "At pressure after mixing",
-            f"min, resin at {celsius(cure.mix_temperature):.0f} °C",
+            cure.by_words(kept),
             (0.0, 1.5 * gone),
             (None, by),
             None,
             by,
-            f"by {words.span(cure.latest_inflation, up=False)}",
-            trace.find(design, "Times", cure.latest_inflation),
+            f"by {words.span(kept.latest_inflation, up=False)}",
+            trace.find(design, "Times", kept.latest_inflation),
             0,
         ),
         windows.Window(
             "Release after mixing",
-            f"min, main at {celsius(cure.cure_temperature):.0f} °C",
+            cure.from_words(kept),
             (0.0, 1.5 * free),
             (free, None),
             None,
             free,
-            f"not before {words.span(cure.release_time, up=True)}",
-            trace.find(design, "Times", cure.release_time),
+            f"not before {words.span(kept.release_time, up=True)}",
+            trace.find(design, "Times", kept.release_time),
             0,
         ),
     ]
 
 
-def _cure(design: Design, trace: Appendix) -> list[windows.Window]:
-    """When the wall is hard by computation, beside the release of the data sheet."""
-    found = design.forecast
-    if found is None:
-        return []
-    low, _, high = (t / 60.0 for t in found.release)
-    told = math.ceil(found.told / 60.0 - 1e-9)
-    sure = math.isfinite(high)
-    return [
-        windows.Window(
-            "Hard, computed",
-            f"min, 5 to 95 %; peak {celsius(found.peak):.0f} °C",
-            (0.0, 1.5 * max(told, high if sure else 0.0)),
-            (None, None),
-            (low, high) if sure else None,
-            told,
-            f"{math.floor(100.0 * found.chance + 1e-9)} % by {told} min",
-            trace.find(design, "Cure", found.chance),
-            0,
-        )
-    ]
-
-
-def hour_ranges(hours: Sequence[int]) -> str:
-    """Hours of the day as ranges, `22–06`; `any hour` and `never` at the ends."""
-    allowed = set(hours)
-    if len(allowed) >= 24:
-        return "any hour"
-    starts = [h for h in sorted(allowed) if (h - 1) % 24 not in allowed]
-    out = []
-    for start in starts:
-        length = 1
-        while (start + length) % 24 in allowed:
-            length += 1
-        out.append(f"{start:02d}–{(start + length) % 24:02d}")
-    return ", ".join(out) or "never"
-
-
-def _hours(design: Design, trace: Appendix) -> windows.Hours:
-    bypass, flow = design.bypass, design.flow
-    allowed = blocked_hours(bypass, flow)
-    answer = hour_ranges(allowed)
-    if flow is not None and not allowed:
-        pump = pump_wanted(bypass, flow)
-        answer = answer if pump is None else f"needs {pump * 1e3:.2f} l/s pumped"
-    return windows.Hours(
-        "Main may be blocked",
-        f"bypass {bypass.capacity * 1e3:.2f} l/s",
-        allowed,
-        answer,
-        trace.find(design, "Bypass", bypass.capacity),
-    )
+def _wide(drawn: dict[str, Json]) -> float:
+    """Room for a name in the tables beside a drawing [mm]."""
+    if drawn["pieces"]:
+        return 34.0
+    return 27.0 if drawn["stacked"] else 32.0 if drawn["abreast"] else 60.0
 
 
 def _tables(index: JobIndex, design: Design, wide: float) -> dict[str, Json]:
@@ -190,6 +161,7 @@ def _tables(index: JobIndex, design: Design, wide: float) -> dict[str, Json]:
     connection = index.connections[design.connection_id]
     j = design.junction
     pack = index.job.kit.resin.pack_mass
+    voids = f"{resin.filling * 1e3:.2f} l in voids" if resin.fillings else "kg / l"
     junction = (
         ("Chainage", f"{connection.chainage:.2f} m"),
         ("Clock", clock_text(connection.clock)),
@@ -198,11 +170,11 @@ def _tables(index: JobIndex, design: Design, wide: float) -> dict[str, Json]:
         ("Head at crown", words.fixed(design.head, 2, "m")),
     )
     batch = (
-        ("Part A", f"{resin.mass_a:.2f} kg"),
-        ("Part B", f"{resin.mass_b:.2f} kg"),
-        ("In fabric, kg / l", f"{resin.mass:.2f} / {resin.volume * 1e3:.2f}"),
+        ("Part A, kg / l", f"{resin.mass_a:.2f} / {resin.volume_a * 1e3:.2f}"),
+        ("Part B, kg / l", f"{resin.mass_b:.2f} / {resin.volume_b * 1e3:.2f}"),
+        (f"To mix, {voids}", f"{resin.mass:.2f} / {resin.volume * 1e3:.2f}"),
         (f"Packs of {pack:g} kg", str(resin.packs)),
-        ("Left over", f"{resin.left_over:.2f} kg"),
+        ("Left in the last", f"{resin.left_over:.2f} kg"),
     )
     return {
         "junction": [list(row) for row in junction],
@@ -225,7 +197,7 @@ def _more(index: JobIndex, design: Design, wide: float) -> list[tuple[str, str]]
 
 def temperature_rows(design: Design) -> dict[str, Json]:
     """Deadline and hold about the day's temperatures, for the crew."""
-    cure = design.cure
+    kept = design.cure
 
     def cells(table: Sequence[tuple[float, float]], today: float, *, up: bool) -> list[Json]:
         nearest = min(table, key=lambda row: abs(row[0] - today))[0] if table else None
@@ -239,8 +211,8 @@ def temperature_rows(design: Design) -> dict[str, Json]:
         ]
 
     return {
-        "by_table": cells(cure.working_table, cure.mix_temperature, up=False),
-        "from_table": cells(cure.release_table, cure.cure_temperature, up=True),
+        "by_table": cells(kept.working_table, kept.warm, up=False),
+        "from_table": cells(kept.release_table, kept.cold, up=True),
     }
 
 
@@ -249,23 +221,25 @@ def _sheet(index: JobIndex, design: Design, trace: Appendix) -> Sheet:
     rows = [
         _pressure(design, trace),
         *_times(design, trace),
-        *_cure(design, trace),
+        *cure.rows(design, trace),
         _wall(design, trace),
         _stretch(index, design, trace),
         _fold(design, trace),
     ]
     given = cautions.of_collar(design.cautions, index.job.kit.resin.hazards)
     review = f"{' '.join(design.review) or cautions.REVIEW} {cautions.RIGHTS}"
-    hours = _hours(design, trace)
-    drawn = drawing(design, clock, room(len(rows) + 1, review, given))
+    hours, pumped = flow.hours_row(design, trace), flow.pumps(design)
+    tall = room(len(rows) + 1, review, given) - (_LINE if pumped else 0.0)
+    drawn = drawing(design, clock, tall)
     body: dict[str, Json] = {
         **drawn,
-        **_tables(index, design, 34.0 if drawn["pieces"] else 27.0 if drawn["stacked"] else 60.0),
+        **_tables(index, design, _wide(drawn)),
         **temperature_rows(design),
         "windows": windows.windows(rows, hours),
         "traces": [row.trace for row in (*rows, hours)],
         "cautions": [{"cause": cause, "act": act} for cause, act in given],
         "placing": _placing(design),
+        "pumped": letters.shorten(pumped, 120.0, 9.0, 600),
         "review": words.breakable(review),
     }
     heading = letters.shorten(answer(design), 352.0, 19.0, 700)

@@ -16,6 +16,10 @@ _GAP = 3.0
 _PAIRED = (92.0, 51.0)
 _STACKED = (44.0, 55.0)
 _THIRD = 24.0
+_TITLES = 4.4
+"""For a line more in the titles of many pieces [mm]."""
+_ABREAST = 36.0
+"""Height of the three tables side by side [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +31,15 @@ class Layout:
         panels: Scale of the flat panels.
         beside: Panel that stands beside the views, `branch` or `main`.
         stacked: Whether the tables stand in one column instead of two.
+        abreast: Whether both panels stand beside the views, and all tables side by side below
+            them: the least height of all.
     """
 
     views: int
     panels: int
     beside: str
     stacked: bool
+    abreast: bool = False
 
 
 def room(rows: int, review: str, cautions: list[Caution]) -> float:
@@ -46,7 +53,7 @@ def room(rows: int, review: str, cautions: list[Caution]) -> float:
     said = " ".join(f"{cause}. {act}" for cause, act in cautions)
     lines = len(letters.wrap(said, _WIDE - 26.0, 9.0, 500))
     lines += len(letters.wrap(f"For review: {review}", _WIDE, 8.5))
-    return _TALL - 20.0 - windows.height(rows) - 15.0 - 4.4 * lines - 9.0
+    return _TALL - 20.0 - windows.height(rows) - 15.0 - 4.4 * lines - 4.6
 
 
 def _layouts() -> Iterator[Layout]:
@@ -56,6 +63,7 @@ def _layouts() -> Iterator[Layout]:
             for beside in ("branch", "main"):
                 for stacked in (False, True):
                     yield Layout(view_scale, scale, beside, stacked)
+            yield Layout(view_scale, scale, "branch", stacked=False, abreast=True)
 
 
 def _fits(design: Design, clock: float | None, layout: Layout, height: float) -> bool:
@@ -68,6 +76,10 @@ def _fits(design: Design, clock: float | None, layout: Layout, height: float) ->
         branch=collar.branch_length,
         clock=clock,
     )
+    if layout.abreast:
+        wide = view[0] + sum(max(w, _STACKED[0]) + _GAP for w, _ in drawn.values())
+        tall = 5.0 + max(view[1], *(h for _, h in drawn.values())) + 2.0 + _ABREAST
+        return wide <= _WIDE and tall <= height
     beside = drawn.get(layout.beside, (0.0, 0.0))
     under = drawn.get("main" if layout.beside == "branch" else "branch", (0.0, 0.0))
     tables = _STACKED if layout.stacked else _PAIRED
@@ -78,8 +90,8 @@ def _fits(design: Design, clock: float | None, layout: Layout, height: float) ->
     return wide <= _WIDE and tall <= height
 
 
-def _beside_width(design: Design, layout: Layout) -> float:
-    found = (p for p in design.collar.panels[:2] if p.name == layout.beside)
+def _width(design: Design, layout: Layout, name: str) -> float:
+    found = (p for p in design.collar.panels[:2] if p.name == name)
     return max((panels.size_of(p, layout.panels)[0] for p in found), default=0.0)
 
 
@@ -108,7 +120,7 @@ def drawing(design: Design, clock: float | None, height: float) -> dict[str, Jso
     """
     collar = design.collar
     if {p.name for p in collar.panels} != {"main", "branch"}:
-        return collar_pieces.drawing(collar, clock, height)
+        return collar_pieces.drawing(collar, clock, height - _TITLES)
     layout = choose(design, clock, height)
     named = 9 if layout.panels <= 5 else 1 if layout.panels <= 10 else 0
     drawn = {
@@ -134,10 +146,12 @@ def drawing(design: Design, clock: float | None, height: float) -> dict[str, Jso
         "view": view,
         "view_scale": f"1 : {layout.views}",
         "panel_scale": f"1 : {layout.panels}",
-        "beside_width": max(_beside_width(design, layout), _STACKED[0]),
+        "beside_width": max(_width(design, layout, layout.beside), _STACKED[0]),
         "beside": drawn.get(layout.beside, ""),
         "beside_name": layout.beside,
         "under": drawn.get(under, ""),
         "under_name": under,
+        "under_width": max(_width(design, layout, under), _STACKED[0]),
         "stacked": layout.stacked,
+        "abreast": layout.abreast,
     }

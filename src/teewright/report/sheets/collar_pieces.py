@@ -35,6 +35,7 @@ def drawing(collar: Collar, clock: float | None, height: float) -> dict[str, Jso
         "view_scale": f"1 : {scale}",
         "panel_scale": f"1 : {shared}",
         "stacked": True,
+        "abreast": False,
         "pieces": [[_piece(panel, shared) for panel in row] for row in rows],
     }
 

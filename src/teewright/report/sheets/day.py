@@ -32,15 +32,16 @@ def _answer(day: DayWindow) -> str:
 
 def _words(day: DayWindow) -> list[Json]:
     what = (
-        "Computed by the law of cure that is fitted to the resin's data sheet, for the collar that "
+        "Computed by the law of cure that is fitted to the resin's data, for the collar that "
         f"is hard last: {1e3 * day.thickness:.1f} mm in a main of "
         f"{1e3 * day.main_diameter:.0f} mm, ground at {celsius(day.ground):.0f} °C, at pressure "
         f"{words.span(day.planned, up=False)} after mixing (dotted). Spare is taken off the lower "
         "lines; the upper ones are best estimates, half of all cases are later."
     )
     use = (
-        "The deadlines on the collar and shift sheets are the data sheet's. Where this chart is "
-        "stricter, go by the chart; test a sample when the air is far from the plan."
+        "The deadlines on the collar and shift sheets are the stricter of the data sheet's and the "
+        "computed ones on the safe side. Where this chart is stricter still, go by the chart; test "
+        "a sample when the air is far from the plan."
     )
     if all(math.isfinite(t) for row in day.release for t in row):
         return [what, use]

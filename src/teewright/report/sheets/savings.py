@@ -44,6 +44,7 @@ def _rows(counted: Sequence[ConnectionSaving]) -> list[Json]:
             "connection": letters.shorten(one.connection_id, 84.0, 9.0),
             "kept": f"{one.saving.volume_kept_out:.0f}",
             "share": round(one.saving.volume_kept_out / most, 4),
+            "from": f"declared, {one.declared}" if one.declared else "computed",
             "worth": words.money(one.saving.yearly),
             "years": years(one.payback.simple),
             "discounted": years(one.payback.discounted),
@@ -55,8 +56,7 @@ def _rows(counted: Sequence[ConnectionSaving]) -> list[Json]:
 def _text(found: Savings, counted: Sequence[ConnectionSaving], currency: str) -> str:
     first = counted[0].payback
     text = (
-        "Counted where the flow is computed from head and gap, as if that head stood over the "
-        f"connection all year; nothing is counted once it is sealed. Water at "
+        f"{_flows(found, counted)} {_year(found)} Water at "
         f"{found.per_volume:g} {currency} per m³. Paid back is the mean price of a connection in "
         f"the quotation, {words.money(found.price)} {currency}, in years, without and with "
         f"{100.0 * first.discount:g} % discount a year; the seal is taken to last "
@@ -70,6 +70,30 @@ def _text(found: Savings, counted: Sequence[ConnectionSaving], currency: str) ->
     if len(counted) > MOST:
         text += f" {len(counted) - MOST} with less are in the totals alone."
     return text
+
+
+def _flows(found: Savings, counted: Sequence[ConnectionSaving]) -> str:
+    """Where the flows come from."""
+    text = "Computed is what comes in through the measured gap under the groundwater's head."
+    if any(one.declared for one in counted):
+        source = found.source.strip()
+        text += " Declared is what the site file tells for the class that the survey codes"
+        text += f" ({source.rstrip('.')})." if source else ", which says not where it came from."
+    return text
+
+
+def _year(found: Savings) -> str:
+    """What is taken over the year, and once sealed."""
+    moving = " The levels of tide or river that are told are not followed." if found.moving else ""
+    left = (
+        f"{100.0 * found.left:g} % of it is taken to come in once it is sealed, as declared."
+        if found.left > 0.0
+        else "Nothing is taken to come in once it is sealed, an assumption."
+    )
+    return (
+        "All is taken to flow all year under the highest groundwater: an upper bound where the "
+        f"water falls.{moving} {left}"
+    )
 
 
 def years(value: float | None) -> str:

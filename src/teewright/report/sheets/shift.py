@@ -6,7 +6,7 @@ from teewright.programme.values import Shift, Visit
 from teewright.report import letters, words
 from teewright.report.figures import bars
 from teewright.report.index import JobIndex, short
-from teewright.report.sheets import cautions, tolerances
+from teewright.report.sheets import cautions, cure, flow, tolerances
 from teewright.report.sheets.collar import temperature_rows
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.values import Event, EventKind
@@ -15,11 +15,13 @@ from teewright.units import clock_text
 _ROOM = 198.0
 _HEAD = 116.0
 """For label, packer and collar over the times of a visit [mm]."""
-_BLOCK = 37.8
+_BLOCK = 43.4
 _BOXES = (12.0, 10.0)
+_CURE = 5.8
+"""Line of the computed cure of a visit [mm]."""
 _SPARE = (
-    "Black: planned. Blue: deadlines, which run from the mixing as it was. "
-    "Carry a spare batch: past its “by” a batch is waste."
+    "Black: planned. Blue: deadlines, the stricter of sheet and computed, from the mixing as it "
+    "was. Carry a spare."
 )
 _STEPS = (
     EventKind.MIXED,
@@ -96,12 +98,14 @@ def _visit(index: JobIndex, visit: Visit) -> dict[str, Json]:
         "place": letters.shorten(place, 62.0, 11.0, 700),
         "made": made,
         "steps": _steps(index, visit),
+        "water": flow.water(index.holds.get(visit.connection_id)),
+        "cure": cure.crew_line(index.cures.get(visit.connection_id)),
     }
 
 
-def _pages(shift: Shift, box: float) -> list[tuple[Visit, ...]]:
+def _pages(shift: Shift, box: float, more: float) -> list[tuple[Visit, ...]]:
     """Visits of each page, with boxes of that height; the first page also holds the bars."""
-    block = _BLOCK - _BOXES[0] + box
+    block = _BLOCK - _BOXES[0] + box + more
     first = max(1, int((_ROOM - bars.height(shift)) // block))
     whole = int(_ROOM // block)
     return [
@@ -110,9 +114,10 @@ def _pages(shift: Shift, box: float) -> list[tuple[Visit, ...]]:
     ]
 
 
-def _chunks(shift: Shift) -> tuple[list[tuple[Visit, ...]], float]:
+def _chunks(index: JobIndex, shift: Shift) -> tuple[list[tuple[Visit, ...]], float]:
     """Visits of each page and the height of their boxes: large ones unless they cost a page."""
-    large, small = (_pages(shift, box) for box in _BOXES)
+    more = _CURE if any(v.connection_id in index.cures for v in shift.visits) else 0.0
+    large, small = (_pages(shift, box, more) for box in _BOXES)
     return (large, _BOXES[0]) if len(large) <= len(small) else (small, _BOXES[1])
 
 
@@ -142,6 +147,6 @@ def sheets(index: JobIndex) -> list[Sheet]:
     """One sheet for each shift, more where it has many collars."""
     out = []
     for shift in index.job.programme.shifts:
-        chunks, box = _chunks(shift)
+        chunks, box = _chunks(index, shift)
         out += [_sheet(index, shift, c, (k + 1, len(chunks)), box) for k, c in enumerate(chunks)]
     return out

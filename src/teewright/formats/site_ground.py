@@ -1,0 +1,56 @@
+"""What a site file must tell where the host is fully deteriorated, and what it must not."""
+
+from collections.abc import Iterator
+
+from teewright.errors import InputError
+from teewright.findings import Finding, FindingKind, Place
+from teewright.formats.site_schema import RunTable
+from teewright.formats.toml_common import Source
+from teewright.network.conditions import FULLY
+
+NEEDED = ("soil_modulus_mpa", "traffic_kpa")
+"""Keys that are wanted then."""
+
+
+def ground_faults(run: RunTable, i: int, source: Source) -> Iterator[InputError]:
+    """A fully deteriorated host without what lies on it, or told to be sound.
+
+    Args:
+        run: One run.
+        i: Its index.
+        source: Its lines.
+    """
+    if run.deteriorated != FULLY:
+        return
+    missing = [key for key in NEEDED if getattr(run, key) is None]
+    if missing:
+        yield source.fault(
+            ("runs", i, "deteriorated"), f"needs {' and '.join(missing)} beside it",
+            value=FULLY, allowed="both told, with 0 kPa where there is no traffic, or partly",
+        )  # fmt: skip
+    if run.host_cracked is False:
+        yield source.fault(
+            ("runs", i, "host_cracked"), "contradicts a host that is fully deteriorated",
+            value="false", allowed="true, or left out",
+        )  # fmt: skip
+
+
+def ground_doubts(run: RunTable, i: int, source: Source) -> Iterator[Finding]:
+    """What is told of the ground, though the host carries it.
+
+    Args:
+        run: One run.
+        i: Its index.
+        source: Its lines.
+    """
+    if run.deteriorated == FULLY:
+        return
+    for key in NEEDED:
+        if getattr(run, key) is not None:
+            yield Finding(
+                FindingKind.DOUBT, "site-ground",
+                f"{key} of {run.upstream}-{run.downstream} is given, but not that its host is "
+                "fully deteriorated; it is not used",
+                Place(source.file, source.line(("runs", i, key)), key),
+                f"{getattr(run, key):g}",
+            )  # fmt: skip
