@@ -29,8 +29,8 @@ secondary source* in a document that quotes it, *value from memory* was not conf
 
 BEGIN_STEPS = "<!-- made by `python docs/make_pages.py` from guide_steps.toml; do not edit -->\n"
 END_STEPS = "<!-- end of what is made -->\n"
-WIDTHS = {"clock": 1024, "clock-list": 1024}
-"""Widths of pictures that show a tablet [CSS px]."""
+TABLET, SCREEN = 1024, 1440
+"""Widths of pictures [CSS px]."""
 
 
 def collect() -> list[tuple[str, Check]]:
@@ -109,7 +109,8 @@ def guide(page: str) -> str:
     """The page docs/guide.md with the steps in the browser between their two marks."""
     parts = [BEGIN_STEPS]
     for number, step in enumerate(steps(), start=1):
-        picture = f"![{step.title}](screens/{step.picture}-{WIDTHS.get(step.picture, 1440)}.png)"
+        width = TABLET if step.picture.startswith("clock") else SCREEN
+        picture = f"![{step.title}](screens/{step.picture}-{width}.png)"
         parts.append(f"### {number} {step.title}\n\n{step.words}\n\n{picture}\n")
     before, rest = page.split(BEGIN_STEPS)
     return before + "\n".join(parts) + END_STEPS + rest.split(END_STEPS)[1]

@@ -24,7 +24,7 @@ from make_pictures import demo_inputs
 
 from faces.web.conftest import FLAGS, chromium, served, serving
 from faces.web.logged import begun
-from faces.web.night import RELEASE, Tablet, tablet
+from faces.web.night import STEPS, Tablet, tablet
 from faces.web.signing import with_people
 from teewright.bench.keeping import keep
 from teewright.bench.workbench import Workbench
@@ -126,10 +126,11 @@ class Camera:
         """Keep what a page shows, with few colours."""
         page.wait_for_load_state("networkidle")
         page.evaluate("document.fonts.ready.then(() => true)")
-        tall = int(page.evaluate("document.documentElement.scrollHeight"))
-        size = {"x": 0, "y": 0, "width": width, "height": min(tall, TALLEST)}
-        taken = page.screenshot(full_page=True, clip=size) if whole else page.screenshot()
-        data = few_colours(taken)
+        if whole:  # rows far below are drawn only where a window is tall enough to see them
+            tall = int(page.evaluate("document.documentElement.scrollHeight"))
+            page.set_viewport_size({"width": width, "height": min(tall, TALLEST)})
+            page.wait_for_timeout(300)
+        data = few_colours(page.screenshot())
         (self.folder / f"{name}-{width}.png").write_bytes(data)
         assert len(data) <= MOST, f"{name}-{width} has {len(data)} bytes"
 
@@ -147,29 +148,41 @@ def few_colours(png: bytes) -> bytes:
     return data
 
 
+def _steps(crew: Tablet, *minutes: float) -> None:
+    """Log one step after the other, each so long after the one before [min]."""
+    for step, pause in zip(STEPS, minutes, strict=False):
+        crew.later(60.0 * pause)
+        crew.act(step)
+        if step == "At pressure":
+            crew.gauge("1.05")
+
+
 def mixed(crew: Tablet) -> None:
     """The batch is live; inflation comes next."""
-    crew.up_to("In place")
-    crew.later(300)
+    _steps(crew, 0.0, 4.0, 2.0, 4.0)
+    crew.later(60.0)
     crew.until_sent()
 
 
 def late(crew: Tablet) -> None:
     """The batch is past its latest inflation."""
-    crew.up_to("Packer lowered")
-    crew.later(1260)
+    _steps(crew, 0.0, 5.0, 6.0)
+    crew.later(600.0)
+    crew.until_sent()
 
 
 def held(crew: Tablet) -> None:
     """Under pressure, half way."""
-    crew.up_to("At pressure")
-    crew.later(RELEASE / 2)
+    _steps(crew, 0.0, 4.0, 2.0, 4.0, 5.0)
+    crew.later(crew.limit("release") / 2.0)
+    crew.until_sent()
 
 
 def hard(crew: Tablet) -> None:
     """It may be released."""
-    crew.up_to("At pressure")
-    crew.later(RELEASE + 90)
+    _steps(crew, 0.0, 4.0, 2.0, 4.0, 5.0)
+    crew.later(crew.limit("release") - 900.0 + 90.0)
+    crew.until_sent()
 
 
 CLOCKS: dict[str, Callable[[Tablet], None]] = {

@@ -64,4 +64,5 @@ def demo_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("demo-pack")
     done = run("demo", "--out", folder)
     assert done.code == 0, done.err
+    assert f"teewright serve {folder / 'job.tee'}" in done.out
     return folder

@@ -138,12 +138,14 @@ class Workbench(Generic[AnyShelf]):
     @property
     def designs_are_kept(self) -> bool:
         """Whether `designs` need not be made anew."""
+        if "designs" in self.__dict__:
+            return True
         return self._found(_FULL) is not None or self._found(_QUICK) is not None
 
     @property
     def programme_is_kept(self) -> bool:
         """Whether `programme` need not be made anew; asked once the designs are there."""
-        return self._found(self._programme_step) is not None
+        return "planned" in self.__dict__ or self._found(self._programme_step) is not None
 
     @property
     def _programme_step(self) -> str:

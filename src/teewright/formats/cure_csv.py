@@ -41,6 +41,14 @@ _FLOWS = (-0.5, 50.0)
 """Heat flow of a curing resin [W/g]; what lies below 0 is noise about the baseline."""
 
 
+def looks_like(lines: Sequence[str]) -> bool:
+    """Whether lines of a text are such a table, by the names of its columns."""
+    head = next((line for line in lines if line.strip() and not line.startswith("#")), "")
+    delimiter = max(";,\t", key=head.count)
+    names = {name.strip().strip('"').lower() for name in head.split(delimiter)}
+    return "temperature_c" in names and bool(names & {"conversion", "heat_flow_w_g"})
+
+
 def read_cure(data: bytes, *, file: str) -> tuple[tuple[CureSeries, ...], tuple[Finding, ...]]:
     """Read series of a resin's cure.
 

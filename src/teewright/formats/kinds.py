@@ -1,9 +1,10 @@
-"""What a file is to a job, by its content: a survey, the kit, or the site."""
+"""What a file is to a job, by its content: a survey, the kit, its readings, or the site."""
 
+from collections.abc import Mapping
 from enum import StrEnum
 
 from teewright.errors import FileFormatError
-from teewright.formats import en13508
+from teewright.formats import cure_csv, en13508
 from teewright.formats.detect import looks_like_toml, read_survey_file
 from teewright.formats.kit_schema import KitTable
 from teewright.formats.kit_toml import read_kit
@@ -19,6 +20,7 @@ class Kind(StrEnum):
     SURVEY = "survey"
     KIT = "kit"
     SITE = "site"
+    READINGS = "readings"
 
 
 def lines_of(data: bytes, *, file: str) -> list[str]:
@@ -36,7 +38,9 @@ def lines_of(data: bytes, *, file: str) -> list[str]:
 
 
 def kind_of(data: bytes, *, file: str) -> Kind:
-    """What a file is: a TOML file is a kit or a site, everything else may be a survey.
+    """What a file is: a TOML file is a kit or a site, a table of a resin's cure its readings.
+
+    Everything else may be a survey.
 
     Args:
         data: The file.
@@ -50,6 +54,8 @@ def kind_of(data: bytes, *, file: str) -> Kind:
         return Kind.SURVEY  # its reader knows what to say of it
     if not named:
         lines = lines_of(data, file=file)
+        if cure_csv.looks_like(lines):
+            return Kind.READINGS
         if en13508.looks_like(lines) or not looks_like_toml(lines):
             return Kind.SURVEY
     keys = set(parse(decode(data, file=file), file=file))
@@ -63,13 +69,14 @@ def kind_of(data: bytes, *, file: str) -> Kind:
     return Kind.KIT if kit > site else Kind.SITE
 
 
-def read(data: bytes, kind: Kind, *, file: str) -> str:
+def read(data: bytes, kind: Kind, *, file: str, beside: Mapping[str, bytes] | None = None) -> str:
     """Read a file for its faults.
 
     Args:
         data: The file.
         kind: What it is.
         file: Its name, without the folder.
+        beside: Bytes of the files that a kit names.
 
     Returns:
         Name of its format.
@@ -81,7 +88,10 @@ def read(data: bytes, kind: Kind, *, file: str) -> str:
     if kind is Kind.SURVEY:
         return read_survey_file(data, file=file).format
     if kind is Kind.KIT:
-        read_kit(data, file=file)
+        read_kit(data, file=file, beside=beside)
         return "kit, TOML"
+    if kind is Kind.READINGS:
+        cure_csv.read_cure(data, file=file)
+        return "readings, CSV"
     read_site(data, file=file)
     return "site, TOML"

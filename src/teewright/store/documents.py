@@ -113,6 +113,14 @@ def version(connection: Connection, kind: str, name: str, number: int) -> Docume
     return None if row is None else _document(row)
 
 
+def state(connection: Connection) -> str:
+    """Another text after each change of what counts; found without reading any bytes."""
+    query = select(
+        func.max(DOCUMENT.c.id), func.count(DOCUMENT.c.removed), func.max(DOCUMENT.c.removed)
+    )
+    return " ".join(str(value) for value in connection.execute(query).one())
+
+
 def removed(connection: Connection) -> tuple[tuple[str, str], ...]:
     """(kind, name) of each document that was taken out, the last one first."""
     newest = select(func.max(DOCUMENT.c.id)).group_by(DOCUMENT.c.kind, DOCUMENT.c.name)

@@ -82,6 +82,8 @@ def plain_errors(path: Path) -> Iterator[None]:
         raise _plain(path, _first(error).orig) from error
     except sqlite3.Error as error:
         raise _plain(path, error) from error
+    except UnicodeDecodeError as error:  # of a text of the file, or of what SQLite says of it
+        raise StoreError(f"{path.name} {_TEXTS['SQLITE_CORRUPT']}.") from error
 
 
 def _first(error: DBAPIError) -> DBAPIError:

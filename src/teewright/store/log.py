@@ -136,6 +136,7 @@ def _event(row: Row[tuple[object, ...]]) -> Event:
     values = row._asdict()
     ordinal = values.pop("ordinal")
     try:
+        _check_kinds(values)
         return Event(
             **{
                 **values,
@@ -145,5 +146,16 @@ def _event(row: Row[tuple[object, ...]]) -> Event:
                 "data": tuple((name, value) for name, value in json.loads(values["data"])),
             }
         )
-    except ValueError as error:
+    except (TypeError, ValueError) as error:
         raise TamperedError(f"Event {ordinal} of the log cannot be read: {error}.") from error
+
+
+def _check_kinds(values: dict[str, object]) -> None:
+    """Refuse values of another kind: in a damaged file a text can come back as bytes.
+
+    Raises:
+        TypeError: Names the column.
+    """
+    for name, value in values.items():
+        if not isinstance(value, int if name == "sequence" else str):
+            raise TypeError(f"{name} is {type(value).__name__}")

@@ -232,6 +232,11 @@ class Project:
         with self.reading() as connection:
             return documents.removed(connection)
 
+    def documents_state(self) -> str:
+        """Another text after each change of the documents that count; cheap to ask."""
+        with self.reading() as connection:
+            return documents.state(connection)
+
     def put_result(self, step: str, fingerprint: str, json: str) -> None:
         """Keep the result of a step in place of its last one.
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 from teewright.bench import amending
 from teewright.errors import InputError, UnknownNameError
@@ -16,6 +16,7 @@ from teewright.web.office import Known, Office
 
 LONGEST_REASON = 400
 """Longest reason [characters]."""
+_EXACT = ConfigDict(extra="forbid", allow_inf_nan=False)
 
 
 class SetField(BaseModel):
@@ -25,6 +26,7 @@ class SetField(BaseModel):
     `closed`).
     """
 
+    model_config = _EXACT
     act: Literal["set"]
     connection: str
     field: acts.Field
@@ -34,6 +36,7 @@ class SetField(BaseModel):
 class SetRun(BaseModel):
     """Set `diameter` [m] of the host, or whether a run is `lined`."""
 
+    model_config = _EXACT
     act: Literal["set run"]
     run: str
     field: Literal["diameter", "lined"]
@@ -43,6 +46,7 @@ class SetRun(BaseModel):
 class Join(BaseModel):
     """Two connections of one run are one; the first stays."""
 
+    model_config = _EXACT
     act: Literal["join"]
     connection: str
     other: str
@@ -51,6 +55,7 @@ class Join(BaseModel):
 class Split(BaseModel):
     """One sighting, counted from 0, is of another connection."""
 
+    model_config = _EXACT
     act: Literal["split"]
     connection: str
     sighting: int = Field(ge=0)
@@ -59,6 +64,7 @@ class Split(BaseModel):
 class Decide(BaseModel):
     """What a connection needs; `works` make it ready, those that the rules ask for if empty."""
 
+    model_config = _EXACT
     act: Literal["decide"]
     connection: str
     need: str

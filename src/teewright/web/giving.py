@@ -8,8 +8,9 @@ from fastapi import UploadFile
 from teewright.bench import giving
 from teewright.bench.giving import Given
 from teewright.bench.inputs import Document, Inputs
-from teewright.errors import TeewrightError, UnknownNameError
+from teewright.errors import InputError, TeewrightError, UnknownNameError
 from teewright.formats.kinds import Kind
+from teewright.formats.kit_readings import files_beside
 from teewright.web.office import Office
 from teewright.web.texts import text
 
@@ -46,21 +47,19 @@ def take(office: Office, before: Inputs, uploads: Sequence[UploadFile]) -> list[
         return [Fault("", text("survey.give.none"))]
     if len(named) > MOST_FILES:
         return [Fault("", text("survey.give.too_many", most=MOST_FILES))]
-    found: list[Given] = []
-    faults: list[Fault] = []
-    for upload in named:
-        one = _read(upload, office.settings.largest_upload)
-        if isinstance(one, Fault):
-            faults.append(one)
-        elif one.fault:
-            faults.append(Fault(one.document.name, one.fault))
-        else:
-            found.append(one)
+    read = [_read(upload, office.settings.largest_upload) for upload in named]
+    faults = [one for one in read if isinstance(one, Fault)]
+    found, faulty = _looked_at([one for one in read if isinstance(one, Document)], before, office)
+    faults += faulty
     faults += _twice(found)
     if faults:
         return faults
+    after = giving.with_files(before, found)
+    unnamed = _unnamed(found, after)
+    if unnamed:
+        return unnamed
     try:
-        giving.check(giving.with_files(before, found))
+        giving.check(after)
     except TeewrightError as error:
         return [Fault("", str(error))]
     office.desk.ask(lambda project: giving.put(project, found))
@@ -76,11 +75,17 @@ def remove(office: Office, before: Inputs, kind: Kind, name: str) -> None:
     """
     after = {
         Kind.SURVEY: replace(before, surveys=tuple(d for d in before.surveys if d.name != name)),
-        Kind.KIT: replace(before, kit=None),
+        Kind.KIT: replace(before, kit=None, beside=()),
         Kind.SITE: replace(before, site=None),
+        Kind.READINGS: before,
     }[kind]
+    if kind is Kind.READINGS and name in {d.name for d in before.beside}:
+        raise InputError(
+            "is named by the kit", field="file", value=name,
+            allowed="to take it out with the kit, or to give a kit that does not name it",
+        )  # fmt: skip
     giving.check(after)
-    office.desk.ask(lambda project: project.remove_document(kind.value, name))
+    office.desk.ask(lambda project: giving.remove(project, kind, name))
 
 
 def put_back(office: Office, before: Inputs, kind: Kind, name: str) -> None:
@@ -90,11 +95,11 @@ def put_back(office: Office, before: Inputs, kind: Kind, name: str) -> None:
         UnknownNameError: There is no such file.
         InputError: The whole does not go together with what was before.
     """
-    old = office.desk.ask(lambda project: project.document_before(kind.value, name))
-    if old is not None:
-        document = Document(name, old.data)
-        giving.check(giving.with_files(before, [Given(document, kind, "")]))
-    office.desk.ask(lambda project: giving.put_back(project, kind.value, name))
+    old = office.desk.ask(lambda project: giving.before(project, kind, name))
+    if not old and kind is Kind.READINGS and name in {d.name for d in before.beside}:
+        raise InputError("was given once", field="file", value=name, allowed="another version")
+    giving.check(giving.with_files(before, old))
+    office.desk.ask(lambda project: giving.put_back(project, kind, name))
 
 
 def kind_named(word: str) -> Kind:
@@ -109,7 +114,38 @@ def kind_named(word: str) -> Kind:
     return Kind(word)
 
 
-def _read(upload: UploadFile, largest: int) -> Given | Fault:
+def _looked_at(
+    documents: Sequence[Document], before: Inputs, office: Office
+) -> tuple[list[Given], list[Fault]]:
+    """Files without fault, and the faults of the others; a kit is read with its readings."""
+    beside = {d.name: d.data for d in (*before.beside, *documents)}
+    found: list[Given] = []
+    faults: list[Fault] = []
+    for document in documents:
+        missing = [name for name in files_beside(document.data) if name not in beside]
+        if document.name.lower().endswith(".toml") and missing:
+            said = text("survey.give.no_readings", file=document.name, named=", ".join(missing))
+            faults.append(Fault(document.name, said))
+            continue
+        one = giving.look_at(document, largest=office.settings.largest_upload, beside=beside)
+        if one.fault:
+            faults.append(Fault(document.name, one.fault))
+        else:
+            found.append(one)
+    return found, faults
+
+
+def _unnamed(found: Sequence[Given], after: Inputs) -> list[Fault]:
+    """Readings that no resin of the kit names: whose they are is not known."""
+    named = {d.name for d in after.beside}
+    return [
+        Fault(one.document.name, text("survey.give.not_named", file=one.document.name))
+        for one in found
+        if one.kind is Kind.READINGS and one.document.name not in named
+    ]
+
+
+def _read(upload: UploadFile, largest: int) -> Document | Fault:
     try:
         name = giving.plain_name(upload.filename or "")
     except TeewrightError as error:
@@ -117,7 +153,7 @@ def _read(upload: UploadFile, largest: int) -> Given | Fault:
     if upload.size is not None and upload.size > largest:
         most = f"{largest / 2**20:.4g} MB"
         return Fault(name, text("survey.give.too_large", file=name, most=most))
-    return giving.look_at(Document(name, upload.file.read(largest + 1)), largest=largest)
+    return Document(name, upload.file.read(largest + 1))
 
 
 def _twice(found: Sequence[Given]) -> list[Fault]:
@@ -127,7 +163,7 @@ def _twice(found: Sequence[Given]) -> list[Fault]:
         name = one.document.name
         if name in names:
             faults.append(Fault(name, text("survey.give.same_name", file=name)))
-        elif one.kind is not Kind.SURVEY and one.kind in kinds:
+        elif one.kind in {Kind.KIT, Kind.SITE} and one.kind in kinds:
             faults.append(Fault(name, text("survey.give.same_kind", file=name, kind=one.kind)))
         names.add(name)
         kinds.add(one.kind)

@@ -2,13 +2,13 @@
 
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from teewright.assess.values import Assessment
-from teewright.bench.inputs import Inputs, Loaded, stored
+from teewright.bench.inputs import Inputs, Loaded
 from teewright.bench.shelf import FarShelf
 from teewright.bench.workbench import Workbench
 from teewright.errors import TeewrightError
@@ -58,6 +58,15 @@ class Office:
         self._lock = threading.RLock()
         self._bench: Workbench[FarShelf] | None = None
         self._seen = ""
+        self._job_at: tuple[str, Job] | None = None
+
+    def warm(self) -> None:
+        """Find what is known in a thread of its own, so that the first page need not wait."""
+        threading.Thread(target=self._warmed, name="first look", daemon=True).start()
+
+    def _warmed(self) -> None:
+        with suppress(TeewrightError, RuntimeError):  # the first page tells, or all is closed
+            self.known()
 
     def close(self) -> None:
         """Stop long work and close the project."""
@@ -77,7 +86,7 @@ class Office:
     def known(self) -> Known:
         """What is known now; only what is quick to find is found here."""
         with self._lock:
-            bench = self._current()
+            bench, head = self._current()
             known: dict[str, Any] = {"inputs": bench.documents}
             if not bench.documents.surveys:
                 return Known(**known)
@@ -88,7 +97,7 @@ class Office:
                     known["designs"] = bench.designs
                     if bench.programme_is_kept:
                         known["programme"] = bench.programme
-                        known["job"] = bench.job_now()
+                        known["job"] = self._job(bench, head)
             except TeewrightError as error:
                 return Known(**known, problem=str(error))
             return Known(**known)
@@ -105,18 +114,19 @@ class Office:
     def at_bench(self) -> Iterator[Workbench[FarShelf]]:
         """The steps of the job as they are known now, for a short look."""
         with self._lock:
-            yield self._current()
+            yield self._current()[0]
 
     def look_again(self) -> None:
         """The user decided something else of the programme; all before it stays as it is."""
         with self._lock:
+            self._job_at = None
             if self._bench is not None:
                 self._bench.look_again()
 
     def forget(self) -> None:
         """Look at the project anew: its documents changed."""
         with self._lock:
-            self._bench = None
+            self._bench, self._job_at = None, None
 
     def _begin(self, name: str, step: Any) -> Task:
         def work(tell: Told) -> None:
@@ -125,12 +135,21 @@ class Office:
 
         return self.tasks.start(name, work)
 
-    def _current(self) -> Workbench[FarShelf]:
-        """The workbench of the documents as they are; another one once they changed."""
-        now = self.desk.ask(lambda project: stored(project).fingerprint)
+    def _current(self) -> tuple[Workbench[FarShelf], str]:
+        """The workbench of the documents as they are, and the end of the log.
+
+        It is another one once the documents changed.
+        """
+        now, head = self.desk.ask(lambda p: (p.documents_state(), p.log_state().head))
         if self._bench is None or now != self._seen:
-            self._bench, self._seen = self.bench(_silent), now
-        return self._bench
+            self._bench, self._seen, self._job_at = self.bench(_silent), now, None
+        return self._bench, head
+
+    def _job(self, bench: Workbench[FarShelf], head: str) -> Job:
+        """The job with its log; the log is read and verified anew once it has grown."""
+        if self._job_at is None or self._job_at[0] != head:
+            self._job_at = head, bench.job_now()
+        return self._job_at[1]
 
 
 def _silent(_: str) -> None:

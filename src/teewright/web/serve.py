@@ -59,6 +59,7 @@ def _here(project: Path, port: int, *, quick: bool) -> None:
 
     place = bound("127.0.0.1", port)
     app = make_app(Settings(project=project, quick=quick))
+    app.state.office.warm()
     typer.echo(f"Open http://localhost:{place.getsockname()[1]}/ in a browser; stop with Ctrl-C.")
     run([Served(app, place)])
 
@@ -89,6 +90,7 @@ def _in_the_field(project: Path, port: int, named: list[str], *, quick: bool) ->
         secure=True,
     )
     app, beside = make_app(settings), places(hosts, *ports)
+    app.state.office.warm()
     _tell(known, beside, ports[1])
     if authority.is_readable_by_others(path):
         typer.echo(f"CAUTION: others on this machine can read {path.name}, a secret key.", err=True)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, ConfigDict, Field
 from starlette.exceptions import HTTPException
 
 from teewright.bench import by_hand
@@ -40,6 +40,7 @@ class Edit(BaseModel):
             is not changed. What is moved is fixed.
     """
 
+    model_config = ConfigDict(extra="forbid")
     connection: str = Field(max_length=200)
     crew: str = Field(default="", max_length=200)
     day: date | None = None
@@ -55,6 +56,7 @@ class Edits(BaseModel):
         edits: In their order.
     """
 
+    model_config = ConfigDict(extra="forbid")
     on: int = Field(ge=0)
     edits: list[Edit] = Field(default_factory=list, max_length=MOST)
 

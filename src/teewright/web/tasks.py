@@ -112,9 +112,9 @@ class Tasks:
                 if (task := self._running(name)) is not None:
                     return task
             found = [task for task in self._tasks.values() if task.name in names]
-            last = found[-1] if found else None
-            failed = last is not None and last.state is TaskState.FAILED
-            return last if failed and last.id not in self._dismissed else None
+            if not found or found[-1].state is not TaskState.FAILED:
+                return None
+            return None if found[-1].id in self._dismissed else found[-1]
 
     def dismiss(self, task_id: str) -> Task:
         """The reader has seen why a task failed.

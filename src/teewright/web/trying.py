@@ -19,6 +19,7 @@ from teewright.job.values import Design, Designs
 from teewright.job.walls import seals
 from teewright.kit.values import Kit
 from teewright.network.values import Connection
+from teewright.pressure.values import PressureWindow
 from teewright.trace import Origin
 from teewright.web.office import Known
 
@@ -177,12 +178,11 @@ def instant(bench: Bench, wish: Wish) -> Instant:
         begun = begin(bench.connection.id, inputs, bench.kit)
     except REFUSALS as error:
         return Instant(shape, own, reasons_of(error))
-    window = begun.window
     started = Instant(
         shape,
         own,
         packers=tuple(packer.name for packer in begun.packers),
-        pressure=None if window.set is None else (window.low, window.set, window.high),
+        pressure=_pressures(begun.window),
     )
     return started if bench.made is None else _with_collar(started, begun, bench, wish)
 
@@ -201,9 +201,15 @@ def _with_collar(started: Instant, begun: Begun, bench: Bench, wish: Wish) -> In
         seals=(flange - abs(wish.along), branch),
     )
     try:
-        return replace(found, design=finish(begun, made, bench.kit, loaded.site))
+        design = finish(begun, made, bench.kit, loaded.site)
     except REFUSALS as error:
         return replace(found, not_carried=reasons_of(error))
+    pressure = _pressures(design.pressure)  # the forming run may have moved it
+    return replace(found, design=design, packers=design.packers, pressure=pressure)
+
+
+def _pressures(window: PressureWindow) -> tuple[float, float, float] | None:
+    return None if window.set is None else (window.low, window.set, window.high)
 
 
 def _placed(wish: Wish, tolerance: Tolerance | None) -> bool | None:

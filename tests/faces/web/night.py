@@ -13,9 +13,6 @@ START = datetime(2027, 5, 3, 18, 30, tzinfo=UTC)
 """The planned mixing of the first collar of the demo's first shift, in UTC."""
 ZONE = "Europe/Vienna"
 ONE, TWO = "T02-T03/03#1", "T04-T07/02#1"
-LATEST = 1142.65
-"""Latest inflation of the demo's collars after mixing [s]; asserted against the snapshot."""
-RELEASE = 4397.59
 STEPS = ("Mixed", "Wet-out done", "Packer lowered", "In place", "At pressure")
 
 
@@ -74,6 +71,13 @@ class Tablet:
         for event in told.get("events", []):
             event["recorded"] = event["at"]
         route.fulfill(response=answer, json=told)
+
+    def limit(self, name: str, installation: str = ONE) -> float:
+        """A limit of an installation, as the server tells it."""
+        plan = self.page.request.get(f"{self.address}/api/v1/clock").json()
+        connection = installation.partition("#")[0]
+        collar = next(c for c in plan["collars"] if c["connection"] == connection)
+        return float(collar["limits"][name])
 
     def open(self, installation: str = ONE) -> Page:
         self.page.goto(self.address + (address_of(installation) if installation else "/clock"))

@@ -43,7 +43,7 @@ def browsing(app: FastAPI) -> TestClient:
 
 def token(client: TestClient, path: str = "/sign-in") -> str:
     """The token that a page of the server carries."""
-    found = re.search(r'name="csrf" value="([0-9a-f]{64})"', client.get(path).text)
+    found = re.search(r'name="csrf" value="([0-9a-f]{128})"', client.get(path).text)
     assert found is not None
     return found[1]
 

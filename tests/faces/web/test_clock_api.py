@@ -1,6 +1,7 @@
 import base64
 import hashlib
 import json
+import re
 import subprocess
 import sys
 import time
@@ -218,3 +219,26 @@ def test_the_snapshot_says_all_that_a_tablet_needs(demo_project: Path) -> None:
         assert all(len(pair) == 2 for pair in collar["cautions"])
     first = next(c for c in planned if c["connection"] == "T02-T03/07")
     assert (first["manhole"], first["against_flow"]) == ("T03", True)
+
+
+def test_everything_that_a_tablet_keeps_is_there(client: TestClient) -> None:
+    worker = client.get("/clock/sw.js")
+    assert worker.headers["service-worker-allowed"] == "/clock"
+    kept = json.loads(worker.text.split("const KEPT = ")[1].split(";\n")[0])
+    assert {path: client.get(path).status_code for path in kept} == dict.fromkeys(kept, 200)
+    page = client.get("/clock").text
+    asked = set(re.findall(r'(?:src|href)="(/static/[^"]+)"', page))
+    assert asked <= set(kept)
+    for path in kept:
+        if path.endswith(".mjs"):
+            folder = path.rpartition("/")[0]
+            names = re.findall(r'from "\./([^"]+)"', client.get(path).text)
+            assert {f"{folder}/{name}" for name in names} <= set(kept)
+    assert client.get("/clock/manifest.webmanifest").json()["scope"] == "/clock"
+
+
+def test_an_installation_that_nobody_knows_is_not_found(client: TestClient) -> None:
+    for name in ("A-B/01%231", "nothing", "%23", "A%2F..%2F..%2Fetc%231"):
+        assert client.get(f"/clock/{name}").status_code == 404
+    sent(client, event())
+    assert client.get("/clock/A-B/01%231").status_code == 200

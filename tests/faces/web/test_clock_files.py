@@ -128,6 +128,29 @@ def test_logger_files_are_read_as_the_server_reads_them(
                 assert float(value) == pytest.approx(float(same)) if numeric else value == same
 
 
+def test_the_number_of_a_batch_by_the_camera(
+    demo_server: str, browser: Browser, tmp_path: Path
+) -> None:
+    with tablet(browser, demo_server) as crew:
+        crew.context.add_init_script(
+            """globalThis.BarcodeDetector = class {
+              async detect(picture) { return picture.width > 10 ? [{ rawValue: " B-99 " }] : []; }
+            };"""
+        )
+        page = crew.open()
+        (tmp_path / "blank.png").write_bytes(picture(4, 4))
+        page.get_by_label("Read it with the camera").set_input_files(tmp_path / "blank.png")
+        expect(page.locator(".before")).to_contain_text("No number was found in the picture")
+        (tmp_path / "label.png").write_bytes(picture(40, 40))
+        page.get_by_label("Read it with the camera").set_input_files(tmp_path / "label.png")
+        expect(page.get_by_label("Batch number")).to_have_value("B-99")
+        page.reload()
+        expect(page.get_by_label("Batch number")).to_have_value("B-99")  # nothing typed is lost
+        crew.act("Mixed")
+        crew.until_sent()
+        assert dict(server_log(page, demo_server)[0]["data"])["batch"] == "B-99"
+
+
 def test_a_refused_entry_is_told_and_kept(demo_server: str, browser: Browser) -> None:
     with tablet(browser, demo_server) as crew:
         page = crew.open()

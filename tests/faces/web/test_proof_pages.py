@@ -147,7 +147,7 @@ def test_on_the_night_sheet_a_figure_is_drawn_in_its_colours(
     page = open_page(begun_server, "/proof/T01-T02/02")
     page.get_by_role("button", name=text("common.night")).click()
     expect(page.locator("html")).to_have_class("night")
-    line = page.locator(".of-sheet path[stroke='currentColor']").first
-    plate = page.locator(".of-sheet rect").first
+    line = page.locator(".drawn path[stroke='#15171c']").first
+    plate = page.locator(".drawn svg rect").first
     assert line.evaluate("e => getComputedStyle(e).stroke") == "rgb(246, 243, 232)"
     assert plate.evaluate("e => getComputedStyle(e).fill") == "rgb(0, 0, 0)"

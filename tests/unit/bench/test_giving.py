@@ -65,7 +65,7 @@ def test_kit_and_site_take_the_place_of_those_before(tmp_path: Path) -> None:
         put(project, [given("kit.toml")])
         put(project, [given("other.toml", demo.file(demo.KIT_FILE) + b"\n")])
         assert [d.name for d in project.documents("kit")] == ["other.toml"]
-        put_back(project, "kit", "kit.toml")
+        put_back(project, Kind.KIT, "kit.toml")
         assert [d.name for d in project.documents("kit")] == ["kit.toml"]
 
 
@@ -74,21 +74,21 @@ def test_the_last_change_of_a_file_is_undone_as_a_new_version(tmp_path: Path) ->
     with Project.create(tmp_path / "a.tee") as project:
         put(project, [given("runs.csv")])
         put(project, [given("runs.csv", changed)])
-        put_back(project, "survey", "runs.csv")
+        put_back(project, Kind.SURVEY, "runs.csv")
         (held,) = project.documents("survey")
         assert (held.version, held.data) == (3, demo.file("runs.csv"))
         project.remove_document("survey", "runs.csv")
-        put_back(project, "survey", "runs.csv")
+        put_back(project, Kind.SURVEY, "runs.csv")
         (held,) = project.documents("survey")
         assert (held.version, held.data) == (4, demo.file("runs.csv"))
         with pytest.raises(UnknownNameError):
-            put_back(project, "survey", "nothing.csv")
+            put_back(project, Kind.SURVEY, "nothing.csv")
 
 
 def test_a_file_that_was_given_once_is_taken_out_by_undo(tmp_path: Path) -> None:
     with Project.create(tmp_path / "a.tee") as project:
         put(project, [given("runs.csv")])
-        put_back(project, "survey", "runs.csv")
+        put_back(project, Kind.SURVEY, "runs.csv")
         assert project.documents("survey") == ()
 
 
@@ -152,4 +152,65 @@ def test_options_and_corrections_do_not_take_each_others_place(project: Path) ->
 
 
 def test_kinds_of_documents_are_those_of_the_store() -> None:
-    assert {kind.value for kind in Kind} == {"survey", "kit", "site"}
+    assert {giving.kept_as(kind, "x")[0] for kind in Kind} == {"survey", "kit", "site"}
+    for kind in Kind:
+        assert giving.known_as(*giving.kept_as(kind, "x")) == (kind.value, "x")
+
+
+READINGS = (
+    b"series;temperature_c;time_min;conversion\n"
+    + b"\n".join(
+        f"{t};{t};{minutes};{share}".encode()
+        for t, pace in ((10, 2.0), (20, 1.0), (30, 0.5))
+        for minutes, share in (
+            (5 * pace, 0.02), (20 * pace, 0.20), (40 * pace, 0.55), (60 * pace, 0.80),
+            (90 * pace, 0.93), (150 * pace, 0.98),
+        )
+    )
+    + b"\n"
+)  # fmt: skip
+NAMING = demo.file(demo.KIT_FILE).replace(
+    b'name = "Quick 20"', b'name = "Quick 20"\nreadings = "quick.csv"'
+)
+
+
+def with_readings() -> tuple[Given, Given]:
+    beside = {"quick.csv": READINGS}
+    kit = look_at(Document("kit.toml", NAMING), beside=beside)
+    table = look_at(Document("quick.csv", READINGS))
+    assert (kit.kind, kit.fault, table.kind, table.fault) == (Kind.KIT, "", Kind.READINGS, "")
+    return kit, table
+
+
+def test_a_kit_that_names_readings_is_not_read_without_them() -> None:
+    assert "is not there" in look_at(Document("kit.toml", NAMING)).fault
+
+
+def test_readings_go_and_come_with_the_kit_that_names_them(tmp_path: Path) -> None:
+    plain = given("kit.toml")
+    with Project.create(tmp_path / "job.tee") as project:
+        put(project, with_readings())
+        held = stored(project)
+        assert [d.name for d in held.beside] == ["quick.csv"]
+        assert held.kit is not None
+        assert held.kit.data == NAMING
+        put(project, [plain])
+        assert stored(project).beside == ()
+        put_back(project, Kind.KIT, "kit.toml")
+        assert [d.data for d in stored(project).beside] == [READINGS]
+        giving.remove(project, Kind.KIT, "kit.toml")
+        assert (stored(project).kit, stored(project).beside) == (None, ())
+
+
+def test_readings_are_replaced_alone_and_put_back(tmp_path: Path) -> None:
+    more = READINGS + b"30;30;100;0.99\n"
+    with Project.create(tmp_path / "job.tee") as project:
+        put(project, with_readings())
+        again = look_at(Document("quick.csv", more))
+        assert [d.data for d in with_files(stored(project), [again]).beside] == [more]
+        put(project, [again])
+        held = stored(project)
+        assert held.kit is not None
+        assert [d.data for d in held.beside] == [more]
+        put_back(project, Kind.READINGS, "quick.csv")
+        assert [d.data for d in stored(project).beside] == [READINGS]

@@ -23,3 +23,26 @@ def test_before_is_the_version_before_or_what_was_taken_out(tmp_path: Path) -> N
         project.add_document("survey", "a.txt", before.data)
         assert project.removed_documents() == ()
         assert [d.version for d in project.documents("survey")] == [3]
+
+
+def test_the_state_of_the_documents_changes_with_each_change_and_only_then(tmp_path: Path) -> None:
+    with Project.create(tmp_path / "a.tee") as project:
+        seen = [project.documents_state()]
+
+        def look() -> None:
+            seen.append(project.documents_state())
+
+        project.add_document("survey", "a.txt", b"one")
+        look()
+        project.add_document("survey", "b.txt", b"one")
+        look()
+        project.remove_document("survey", "a.txt")
+        look()
+        project.remove_document("survey", "b.txt")
+        look()
+        project.add_document("survey", "a.txt", b"one")
+        look()
+        assert len(set(seen)) == len(seen)
+        project.add_document("survey", "a.txt", b"one")
+        project.put_result("designs", "of these", "{}")
+        assert project.documents_state() == seen[-1]

@@ -1,7 +1,14 @@
 import pytest
 from fastapi import Request
 
-from teewright.web.guard.csrf import is_browser, is_foreign, new_secret, token_of
+from teewright.web.guard.csrf import (
+    is_browser,
+    is_foreign,
+    masked,
+    new_secret,
+    token_of,
+    unmasked,
+)
 
 OWN = "https://192.168.8.10:8317"
 
@@ -53,3 +60,16 @@ def test_what_a_browser_says_of_where_it_comes_from(headers: dict[str, str], for
 )
 def test_what_looks_like_a_browser_is_taken_for_one(headers: dict[str, str], browser: bool) -> None:
     assert is_browser(request(**headers)) is browser
+
+
+def test_a_token_is_masked_anew_each_time_and_comes_out_whole() -> None:
+    token = token_of(new_secret())
+    masks = {masked(token) for _ in range(50)}
+    assert len(masks) == 50
+    assert all(token not in mask for mask in masks)
+    assert {unmasked(mask) for mask in masks} == {token}
+
+
+@pytest.mark.parametrize("given", ["", "0", "zz", "é" * 64, "ab" * 63])
+def test_what_is_no_masked_token_is_not_the_token(given: str) -> None:
+    assert unmasked(given) == ""

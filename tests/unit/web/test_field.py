@@ -1,3 +1,5 @@
+import asyncio
+import socket
 import ssl
 import stat
 from collections.abc import Callable
@@ -149,6 +151,27 @@ def test_a_port_that_is_taken_is_said() -> None:
         port = taken.getsockname()[1]
         with pytest.raises(InputError, match="is in use by another program"):
             bound("127.0.0.1", port)
+
+
+def test_an_answer_does_not_wait_for_more_to_send() -> None:
+    with bound("127.0.0.1", 0) as place:
+        taken: list[int] = []
+
+        async def talk() -> None:
+            async def answer(_: asyncio.StreamReader, out: asyncio.StreamWriter) -> None:
+                talking = out.get_extra_info("socket")
+                taken.append(talking.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+                out.close()
+
+            server = await asyncio.start_server(answer, sock=place)
+            reader, writer = await asyncio.open_connection(*place.getsockname())
+            await reader.read()
+            writer.close()
+            server.close()
+
+        asyncio.run(talk())
+    assert taken
+    assert all(taken)
 
 
 def plain(path: Path, known: Authority) -> TestClient:

@@ -1,4 +1,5 @@
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from starlette.exceptions import HTTPException
@@ -93,7 +94,9 @@ def taken(parts: list[bytes], headers: list[tuple[bytes, bytes]], largest: int) 
         raise AssertionError
 
     scope: Scope = {"type": "http", "headers": headers}
-    asyncio.run(BodyLimit(app, largest=largest)(scope, receive, send))
+    # a loop of its own: the thread of the tests may have the browser's
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, BodyLimit(app, largest=largest)(scope, receive, send)).result()
     return b"".join(got)
 
 

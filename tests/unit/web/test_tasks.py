@@ -91,3 +91,28 @@ def test_old_tasks_are_forgotten_and_unknown_ones_refused() -> None:
     assert len(tasks.all()) <= KEPT + 1
     with pytest.raises(UnknownNameError, match="is not known"):
         tasks.of(first.id)
+
+
+def test_why_a_task_failed_is_shown_until_it_is_dismissed_or_begun_anew() -> None:
+    tasks, go = Tasks(), threading.Event()
+
+    def fails(_: Callable[[str], None]) -> None:
+        raise InputError("is too small", field="branch", value=3)
+
+    assert tasks.to_show("design", "plan") is None
+    failed = settled(tasks, tasks.start("design", fails))
+    assert tasks.to_show("design", "plan") == failed
+    assert tasks.to_show("plan") is None
+    tasks.dismiss(failed.id)
+    assert tasks.to_show("design") is None
+    again = settled(tasks, tasks.start("design", fails))
+    assert tasks.to_show("design") == again
+    running = tasks.start("design", lambda _: go.wait(10.0))
+    assert tasks.to_show("design") == running
+    tasks.dismiss(running.id)
+    assert tasks.to_show("design") == running
+    go.set()
+    settled(tasks, running)
+    assert tasks.to_show("design") is None
+    with pytest.raises(UnknownNameError):
+        tasks.dismiss("x")

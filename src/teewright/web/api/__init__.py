@@ -35,6 +35,8 @@ TAGS = [
         "description": "Formed collars, cutting files, and other junctions on trial.",
     },
     {"name": "programme", "description": "Shifts moved by hand, kept, undone and planned again."},
+    {"name": "clock", "description": "All that a tablet must know to run the clock alone."},
+    {"name": "events", "description": "What happened on site: send it, ask what others sent."},
     {"name": "me", "description": "Who asks."},
 ]
 

@@ -1,7 +1,7 @@
 """Corrections by hand: what there are, one more, the last one back."""
 
 from fastapi import APIRouter
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 from teewright.bench.amending import corrections_of
 from teewright.network.corrections import Correction
@@ -19,6 +19,7 @@ class New(BaseModel):
         why: In plain words.
     """
 
+    model_config = ConfigDict(extra="forbid")
     what: correcting.Asked
     why: str = Field(default="", max_length=correcting.LONGEST_REASON)
 

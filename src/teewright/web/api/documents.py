@@ -6,6 +6,7 @@ from datetime import datetime
 from fastapi import APIRouter, UploadFile
 from fastapi.responses import JSONResponse, Response
 
+from teewright.bench.giving import known_as
 from teewright.formats.kinds import Kind
 from teewright.web import giving
 from teewright.web.asked import TheOffice, WhatIsKnown
@@ -20,7 +21,7 @@ class Held:
     """A file of the project.
 
     Attributes:
-        kind: `survey`, `kit` or `site`.
+        kind: `survey`, `kit`, `site`, or `readings` of a cure that the kit names.
         name: Its name.
         version: From 1.
         sha256: Of its bytes, hex.
@@ -41,7 +42,7 @@ def held(office: Office) -> list[Held]:
     documents = office.desk.ask(lambda project: project.documents())
     kinds = {kind.value for kind in Kind}
     return [
-        Held(d.kind, d.name, d.version, d.sha256, len(d.data), d.added)
+        Held(*known_as(d.kind, d.name), d.version, d.sha256, len(d.data), d.added)
         for d in documents
         if d.kind in kinds
     ]
@@ -49,13 +50,16 @@ def held(office: Office) -> list[Held]:
 
 @router.get("")
 def documents(office: TheOffice) -> list[Held]:
-    """Survey files, kit and site."""
+    """Survey files, kit with its readings, and site."""
     return held(office)
 
 
 @router.post("", status_code=201, response_model=list[Held])
 def give(files: list[UploadFile], office: TheOffice, known: WhatIsKnown) -> Response | list[Held]:
-    """Give files: survey, kit or site, told apart by what they hold; all are taken, or none."""
+    """Give files: survey, kit with the readings it names, site; all are taken, or none.
+
+    They are told apart by what they hold.
+    """
     faults = giving.take(office, known.inputs, files)
     if not faults:
         return held(office)

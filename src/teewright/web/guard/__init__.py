@@ -6,6 +6,7 @@ from teewright.web.guard.door import Door
 from teewright.web.guard.headers import Headed
 from teewright.web.guard.limits import BodyLimit
 from teewright.web.guard.once import Once
+from teewright.web.guard.packing import Packed
 from teewright.web.guard.sessions import Sessions
 from teewright.web.guard.signin import SignIn
 from teewright.web.office import Office
@@ -25,3 +26,4 @@ def guard(app: FastAPI, office: Office) -> None:
     app.add_middleware(Door, settings=settings, kept=kept)
     app.add_middleware(BodyLimit, largest=settings.largest_upload)
     app.add_middleware(Headed, settings=settings)
+    app.add_middleware(Packed)

@@ -3,7 +3,8 @@
 Two independent checks: what the browser says of where the request comes from (`Sec-Fetch-Site`,
 `Origin`), and a token that only a page of this server can know. The token is an HMAC of a secret
 cookie of the browser, not of the session: a page of the clock that a tablet has kept offline
-overnight may still send what it holds after its crew has signed in anew.
+overnight may still send what it holds after its crew has signed in anew. Each answer carries it
+behind a pad of its own, so that the size of a compressed page says nothing of it (BREACH, 2013).
 
 A program that is no browser carries nobody's rights by accident and needs no token, unless it
 signs in and holds a session.
@@ -35,6 +36,27 @@ def token_of(secret: str) -> str:
     return hmac.new(secret.encode(), b"form", hashlib.sha256).hexdigest() if secret else ""
 
 
+def masked(token: str) -> str:
+    """A token behind a new random pad: hex, the pad and then the token XOR the pad."""
+    data = bytes.fromhex(token)
+    pad = secrets.token_bytes(len(data))
+    return (pad + _xor(pad, data)).hex()
+
+
+def unmasked(given: str) -> str:
+    """The token behind its pad; empty where the text is none."""
+    try:
+        data = bytes.fromhex(given)
+    except ValueError:
+        return ""
+    half = len(data) // 2
+    return _xor(data[:half], data[half:]).hex() if len(data) == 2 * half else ""
+
+
+def _xor(one: bytes, other: bytes) -> bytes:
+    return bytes(a ^ b for a, b in zip(one, other, strict=True))
+
+
 def is_foreign(request: Request, own: str) -> bool:
     """Whether the browser says that the request comes from elsewhere.
 
@@ -62,10 +84,10 @@ async def checked(request: Request) -> None:
     """
     if request.method in SAFE or not (is_browser(request) or request.state.has_session):
         return
-    wanted: str = request.state.csrf
+    wanted = unmasked(request.state.csrf)
     given = request.headers.get(HEADER)
     if given is None and request.headers.get("content-type", "").lower().startswith(_FORMS):
         field = (await request.form()).get(FIELD)
         given = field if isinstance(field, str) else None
-    if not wanted or given is None or not hmac.compare_digest(given.encode(), wanted.encode()):
+    if not wanted or given is None or not hmac.compare_digest(unmasked(given), wanted):
         raise HTTPException(403, text("guard.csrf"))

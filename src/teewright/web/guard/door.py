@@ -46,7 +46,7 @@ class Door:
         token = sessions.cookie_of(request, SESSION, secure=self._settings.secure)
         asker = await self._asker(request, token)
         scope.setdefault("state", {}).update(
-            person=asker, csrf=csrf.token_of(secret or fresh), has_session=bool(token)
+            person=asker, csrf=csrf.masked(csrf.token_of(secret or fresh)), has_session=bool(token)
         )
         refused = self._refused(request, asker)
         if refused is not None:

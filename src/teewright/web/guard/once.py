@@ -2,11 +2,12 @@
 
 The second time the first answer is given again. Only answers of success are kept: what was
 refused changed nothing and may be tried again. The answer is kept right after the write, in a
-transaction of its own: where power fails between the two, a second sending is done again, which
-is why events have ids of their own and do not pass here.
+transaction of its own: where power fails between the two, or the disk is full, a second sending is
+done again, which is why events have ids of their own and do not pass here.
 """
 
 import hashlib
+import logging
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,12 +19,13 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from teewright.errors import InputError
+from teewright.errors import InputError, StoreError
 from teewright.store.answers import Answer, answered, keep_answer
 from teewright.web.desk import Desk
 from teewright.web.guard.roles import SAFE
 from teewright.web.texts import text
 
+LOG = logging.getLogger(__name__)
 KEY = "idempotency-key"
 LONGEST_KEY = 200
 """Characters of a key."""
@@ -74,7 +76,12 @@ class Once:
         await self._app(request.scope, _played(body), heard.send)
         answer = heard.answer()
         if answer is not None:
-            await run_in_threadpool(self._desk.write, lambda p: keep_answer(p, key, asked, answer))
+            try:
+                await run_in_threadpool(
+                    self._desk.write, lambda p: keep_answer(p, key, asked, answer)
+                )
+            except StoreError as error:  # the write is done: to say it failed would repeat it
+                LOG.warning("an answer was given but not kept: %s", error)
         await heard.send_on()
 
     @contextmanager

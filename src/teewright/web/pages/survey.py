@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from teewright.assess.values import Need, Verdict
 from teewright.bench.amending import corrections_of
+from teewright.bench.giving import known_as
 from teewright.findings import Finding
 from teewright.formats.kinds import Kind
 from teewright.job.correcting import LOST, RULE
@@ -184,7 +185,7 @@ def by_hand(known: Known) -> tuple[ByHand, ...]:
 def _documents(known: Known) -> set[str]:
     inputs = known.inputs
     others = [d for d in (inputs.kit, inputs.site) if d is not None]
-    return {d.name for d in (*inputs.surveys, *others)}
+    return {d.name for d in (*inputs.surveys, *others, *inputs.beside)}
 
 
 def _shown(
@@ -199,7 +200,7 @@ def _shown(
     asking = open_ones(findings)
     rest = tuple(f for f in findings if f not in asking)
     files = held(office)
-    kinds = {kind.value for kind in Kind}
+    kinds = [kind.value for kind in Kind if kind is not Kind.READINGS]
     removed = office.desk.ask(lambda project: project.removed_documents())
     return page(
         request,
@@ -208,7 +209,7 @@ def _shown(
             "runs": _runs(known, asking),
             "files": files,
             "missing": [kind for kind in kinds if kind not in {f.kind for f in files}],
-            "removed": [(kind, name) for kind, name in removed if kind in kinds],
+            "removed": [each for each in removed if known_as(*each)[0] in kinds],
             "faults": faults,
             "asking": told(asking[:SHOWN], known),
             "more": told((*asking[SHOWN:], *rest), known),

@@ -40,7 +40,7 @@ class OneAct(BaseModel):
         Raises:
             InputError: It is no correction.
         """
-        given: dict[str, Any] = self.model_dump(exclude={"why", "back"})
+        given: dict[str, Any] = self.model_dump(exclude_unset=True, exclude={"why", "back"})
         if self.field in _NUMBERS and _is_number(self.value):
             given["value"] = float(self.value)
         elif self.field == "lined":

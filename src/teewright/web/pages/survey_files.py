@@ -117,7 +117,7 @@ def stretches(
 
 def _document(known: Known, name: str) -> Document:
     inputs = known.inputs
-    for document in (*inputs.surveys, inputs.kit, inputs.site):
+    for document in (*inputs.surveys, inputs.kit, inputs.site, *inputs.beside):
         if document is not None and document.name == name:
             return document
     raise UnknownNameError("is no file of the project", field="file", value=name)

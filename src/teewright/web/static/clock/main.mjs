@@ -194,7 +194,7 @@ export class App {
   async log(installation, made, mark = this.clock.stamp()) {
     const ahead = this.clock.ahead === null ? [] : [["server_ahead", (this.clock.ahead / 1000).toFixed(1)]];
     const drafts = made.map(({ kind, data = [], files = [] }) => ({
-      installation, kind, at: written(mark.at), person: this.person.trim() || "crew", data: [...data, ...ahead], files, stamp: mark.stamp,
+      id: newId(), installation, kind, at: written(mark.at), person: this.person.trim() || "crew", data: [...data, ...ahead], files, stamp: mark.stamp,
     }));
     return this.#store(drafts);
   }
@@ -407,14 +407,22 @@ export class App {
     if (refused) words.push(t("clock.sent.refused", { n: refused }));
     say(document.getElementById("unsent"), words.join(", "));
     document.getElementById("unsent").dataset.count = String(waiting);
-    say(document.getElementById("signal"), this.#signal());
+    this.#signal(document.getElementById("signal"));
     this.#tabs(name, live);
     this.#unsavedBox();
   }
 
-  #signal() {
-    const { online, since, asking, signedOut, problem } = this.sync.state;
-    if (signedOut) return t("clock.sent.signed_out");
+  #signal(element) {
+    const { signedOut } = this.sync.state;
+    if (!signedOut) say(element, this.#signalWords());
+    else if (!element.querySelector("a")) {
+      const back = `/sign-in?back=${encodeURIComponent(location.pathname)}`;
+      element.replaceChildren(h("a", { href: back }, t("clock.sent.signed_out")));
+    }
+  }
+
+  #signalWords() {
+    const { online, since, asking, problem } = this.sync.state;
     if (problem) return problem;
     if (online === null) return t("clock.sent.never");
     if (!online) return t("clock.sent.no_signal", { time: clockTime(since) });
@@ -465,7 +473,7 @@ function spanWords(seconds) {
 }
 
 function unsavedEntry({ files, stamp: _, ...rest }, app, n) {
-  const draft = { id: newId(), ...rest, device: `${app.device}-unsaved`, sequence: n + 1 };
+  const draft = { ...rest, device: `${app.device}-unsaved`, sequence: n + 1 };
   return { id: draft.id, project: app.book.project, state: "waiting", said: "", draft, files };
 }
 

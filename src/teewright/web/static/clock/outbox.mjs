@@ -33,8 +33,8 @@ export class Outbox {
   /**
    * Store entries: all or none. Resolves once they are on the disk.
    * @param {string} project key of the job to which they belong
-   * @param {{installation: string, kind: string, at: string, person: string,
-   *   data: [string, string][], files?: AttachedFile[], stamp?: object}[]} made
+   * @param {{id: string, installation: string, kind: string, at: string, person: string,
+   *   data: [string, string][], files?: AttachedFile[], stamp?: object}[]} made with ids of `newId`
    * @returns {Promise<Entry[]>}
    */
   add(project, made) {
@@ -43,9 +43,8 @@ export class Outbox {
       let sequence = (await result(meta.get("sequence"))) ?? 0;
       const added = made.map(({ files = [], stamp, ...rest }) => {
         sequence += 1;
-        const id = newId();
-        const draft = { id, ...rest, device, sequence };
-        return { entry: { id, project, state: "waiting", said: "", draft, files }, stamp };
+        const draft = { ...rest, device, sequence };
+        return { entry: { id: draft.id, project, state: "waiting", said: "", draft, files }, stamp };
       });
       meta.put(sequence, "sequence");
       for (const { entry, stamp } of added) {

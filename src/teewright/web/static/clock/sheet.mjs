@@ -156,6 +156,7 @@ export class Sheet {
     const begin = () => {
       if (timer !== null) return;
       held = false;
+      this.pressed = true;
       stop.classList.add("holding");
       timer = setTimeout(() => {
         held = true;
@@ -166,6 +167,7 @@ export class Sheet {
     const end = () => {
       clearTimeout(timer);
       timer = null;
+      this.pressed = false;
       stop.classList.remove("holding");
     };
     stop.addEventListener("pointerdown", begin);

@@ -47,12 +47,17 @@ export function todo(given) {
 
 /** The (cause, act) pair of a cause, of those that go with a collar. */
 export function caution(collar, cause) {
-  return collar?.cautions.find(([found]) => found === cause) ?? null;
+  return short(collar?.cautions.find(([found]) => found === cause));
 }
 
 /** The first hazard of the resin itself. */
 export function hazard(collar) {
-  return collar?.cautions.find(([cause]) => !USUAL_CAUSES.has(cause)) ?? caution(collar, "Heat.");
+  return short(collar?.cautions.find(([cause]) => !USUAL_CAUSES.has(cause))) ?? caution(collar, "Heat.");
+}
+
+/** At the manhole its act is said in one sentence; the rest stands on the sheet of the design. */
+function short(pair) {
+  return pair ? [pair[0], pair[1].split(/(?<=\.)\s+(?=[A-Z])/)[0]] : null;
 }
 
 function made(key, values, warned, act, more = []) {

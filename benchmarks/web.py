@@ -1,0 +1,353 @@
+"""Speed and weight of the pages: `python benchmarks/web.py [--project FILE] [--json]`.
+
+The server runs in a process of its own. `--project` is the demo, designed and planned; without it
+that is made first, without placement tolerances. Needs the test extra; what is measured in a
+browser is left out where there is no Chromium.
+"""
+
+import argparse
+import json
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import uuid
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+import httpx
+import numpy as np
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from teewright import demo
+from teewright.bench.inputs import Document, Inputs, Options
+from teewright.bench.keeping import keep
+from teewright.bench.workbench import Workbench
+from teewright.collar.values import CollarMap
+from teewright.store.project import Project
+from teewright.web.collar_map import packed
+from teewright.web.office import Office
+from teewright.web.settings import Settings
+
+TODAY = date(2027, 5, 3)
+RUNS, EACH = 200, 10
+HEAD = "upstream,downstream,chainage_m,clock,dn_mm,kind,open,defects,date,remark\n"
+CHROMIUM = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
+PAGES = (
+    "/", "/survey", "/needs", "/collars", "/day", "/programme", "/clock", "/proof", "/handover",
+    "/price", "/survey/runs/T02-T03", "/collars/T02-T03/03", "/day/T02-T03/03",
+)  # fmt: skip
+COLLAR = "/collars/T01-T02/03"
+THREE = "vendor/three.js"
+CLIENTS, SECONDS = 8, 5.0
+Row = tuple[str, str]
+
+
+def many(path: Path) -> None:
+    """A project of 2,000 connections, read and assessed."""
+    lines = [
+        f"N{run},N{run + 1},{4.0 * k:.2f},{1 + (run + k) % 12},150,junction,open,"
+        f"{('', 'BBFA', 'BBFC')[(run + k) % 3]},2026-09-30,"
+        for run in range(RUNS)
+        for k in range(1, EACH + 1)
+    ]
+    runs = ["upstream,downstream,length_m,dn_mm,material,lined"]
+    runs += [f"N{run},N{run + 1},48.00,300,concrete,yes" for run in range(RUNS)]
+    surveys = (
+        Document("runs.csv", ("\n".join(runs) + "\n").encode()),
+        Document("connections.csv", (HEAD + "\n".join(lines) + "\n").encode()),
+    )
+    kit = Document("kit.toml", demo.file(demo.KIT_FILE))
+    keep(path, Inputs(surveys, kit, None, Options()))
+
+
+def planned(path: Path) -> None:
+    """The demo, designed and planned without placement tolerances."""
+    surveys = tuple(Document(name, demo.file(name)) for name in demo.SURVEY_FILES)
+    kit = Document("kit.toml", demo.file(demo.KIT_FILE))
+    site = Document("site.toml", demo.file(demo.SITE_FILE))
+    keep(path, Inputs(surveys, kit, site, Options()))
+    with Project.open(path) as project:
+        bench = Workbench(project, progress=lambda _: None, today=TODAY, quick=True)
+        assert bench.programme.shifts
+
+
+@contextmanager
+def serving(path: Path) -> Iterator[tuple[str, float]]:
+    """Address of a server in a process of its own, and the seconds until it answered."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = int(probe.getsockname()[1])
+    words = [sys.executable, "-m", "teewright", "serve", str(path), "--quick", "--port", str(port)]
+    begun = time.perf_counter()
+    process = subprocess.Popen(words, stdout=subprocess.DEVNULL)
+    address = f"http://localhost:{port}"
+    try:
+        while True:
+            try:
+                httpx.get(f"{address}/static/mark.svg")
+                break
+            except httpx.ConnectError:
+                assert process.poll() is None, "the server did not start"
+                time.sleep(0.02)
+        yield address, time.perf_counter() - begun
+    finally:
+        process.terminate()
+        process.wait(20)
+
+
+def took(work: Callable[[], Any]) -> float:
+    """Seconds of one call."""
+    begun = time.perf_counter()
+    work()
+    return time.perf_counter() - begun
+
+
+def of_server(address: str, paths: tuple[str, ...], repeats: int = 9) -> dict[str, list[float]]:
+    """Seconds of each page: the first time, then the others."""
+    html = {"accept": "text/html"}
+    with httpx.Client(base_url=address, headers=html, timeout=60) as client:
+
+        def get(path: str) -> None:
+            assert client.get(path).status_code == 200, path
+
+        return {path: [took(lambda p=path: get(p)) for _ in range(repeats)] for path in paths}
+
+
+def many_rows(folder: Path, browser: Browser | None) -> Iterator[Row]:
+    """The project of 2,000 connections."""
+    path = folder / "many.tee"
+    many(path)
+    with serving(path) as (address, seconds):
+        yield "server answers after start", f"{seconds:.1f} s"
+        for page, all_of_them in of_server(address, ("/", "/survey", "/needs")).items():
+            first, rest = all_of_them[0], median(all_of_them[1:])
+            yield (
+                f"2,000 connections, `{page}`: first, then median of 8",
+                f"{1e3 * first:.0f}, {1e3 * rest:.0f} ms",
+            )
+        if browser is not None:
+            best = min(_usable(browser, address) for _ in range(3))
+            yield "2,000 rows of `/needs`: shown and sorted by then", f"{best:.2f} s"
+
+
+def _usable(browser: Browser, address: str) -> float:
+    """From asking for the table until a sort has been shown [s]."""
+    page = browser.new_page(viewport={"width": 1440, "height": 900})
+    begun = time.perf_counter()
+    page.goto(f"{address}/needs", wait_until="commit")
+    page.locator("html[data-ready]").wait_for(state="attached")
+    page.locator("[data-sort=chainage]").click()
+    page.locator("th[aria-sort] [data-sort=chainage]").wait_for()
+    page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
+    found = time.perf_counter() - begun
+    page.close()
+    return found
+
+
+def finer(found: CollarMap) -> CollarMap:
+    """Each triangle of a map in four."""
+    points, triangles = _split(np.array(found.points), np.array(found.triangles))
+    flats = []
+    for name, flat, corners, faces in found.flats:
+        more, small = _split(np.array(flat), np.array(corners))
+        inner = (4 * np.array(faces)[:, None] + np.arange(4)).ravel()
+        flats.append((name, _tuples(more), _tuples(small), tuple(inner.tolist())))
+    each = {
+        name: tuple(np.repeat(getattr(found, name), 4, axis=0).tolist())
+        for name in ("stretch", "thickness", "wrinkle", "least")
+    }
+    return replace(
+        found, points=_tuples(points), triangles=_tuples(triangles), flats=tuple(flats), **each
+    )
+
+
+def _split(points: Any, triangles: Any) -> tuple[Any, Any]:
+    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    unique, where = np.unique(edges, axis=0, return_inverse=True)
+    middle = len(points) + where.reshape(-1, 3)
+    (a, b, c), (ab, bc, ca) = triangles.T, middle.T
+    small = np.stack([a, ab, ca, ab, b, bc, ca, bc, c, ab, bc, ca], axis=1).reshape(-1, 3)
+    return np.concatenate([points, points[unique].mean(axis=1)]), small
+
+
+def _tuples(array: Any) -> tuple[Any, ...]:
+    return tuple(map(tuple, array.tolist()))
+
+
+def maps(path: Path) -> list[tuple[int, bytes]]:
+    """Triangles and bytes of a pattern's map, as it is and twice as fine."""
+    office = Office(Settings(path, quick=True))
+    known = office.known()
+    office.close()
+    assert known.designs is not None
+    assert known.loaded is not None
+    collar = known.designs.of("T01-T02/03").collar
+    fabric = next(f for f in known.loaded.kit.fabrics if f.name == collar.fabric)
+    found = dict(known.designs.maps)[collar.pattern]
+    both = (found, finer(found))
+    return [(len(one.triangles), packed(one, fabric)) for one in both]
+
+
+def _interactive(browser: Browser, address: str, body: bytes) -> float:
+    """From asking for the page of a collar until its body has been turned."""
+    context = browser.new_context(viewport={"width": 1440, "height": 900})
+    page = context.new_page()
+    kind = "application/octet-stream"
+    page.route("**/map", lambda route: route.fulfill(body=body, content_type=kind))
+    begun = time.perf_counter()
+    page.goto(address + COLLAR, wait_until="commit")
+    page.locator("[data-state=body]").wait_for()
+    page.locator("[data-turn]").first.click()
+    page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
+    found = time.perf_counter() - begun
+    context.close()
+    return found
+
+
+def _weight(page: Page, address: str) -> float:
+    """Bytes of a page that go over the line at the first visit, the 3D apart."""
+    client = page.context.new_cdp_session(page)
+    names: dict[str, str] = {}
+    sizes: dict[str, float] = {}
+    client.send("Network.enable")
+    client.on(
+        "Network.requestWillBeSent", lambda e: names.update({e["requestId"]: e["request"]["url"]})
+    )
+    client.on(
+        "Network.loadingFinished", lambda e: sizes.update({e["requestId"]: e["encodedDataLength"]})
+    )
+    page.goto(address)
+    page.wait_for_load_state("networkidle")
+    solid = {k for k, url in names.items() if url.split("?")[0].endswith((THREE, "/map"))}
+    return sum(size for key, size in sizes.items() if key not in solid)
+
+
+def demo_rows(path: Path, browser: Browser | None) -> Iterator[Row]:
+    """The demo, designed and planned."""
+    drawn = maps(path) if browser else []
+    with serving(path) as (address, _):
+        seconds = of_server(address, PAGES)
+        slow = max(seconds, key=lambda page: median(seconds[page][1:]))
+        yield "demo, the slowest page", f"`{slow}`, {1e3 * median(seconds[slow][1:]):.0f} ms"
+        if browser is None:
+            return
+        weights = {}
+        for page in PAGES:
+            context = browser.new_context()
+            weights[page] = _weight(context.new_page(), address + page)
+            context.close()
+        heavy = max(weights, key=lambda page: weights[page])
+        yield "demo, the heaviest page, 3D apart", f"`{heavy}`, {weights[heavy] / 1e3:.0f} kB"
+        yield "demo, the first page", f"{weights['/'] / 1e3:.0f} kB"
+        for triangles, body in drawn:
+            best = min(_interactive(browser, address, body) for _ in range(3))
+            yield f"collar of {triangles:,} triangles: turned by then", f"{best:.2f} s"
+
+
+def sent(address: str, clients: int, batch: int) -> tuple[int, float, list[float]]:
+    """Events accepted by the log from clients at once, the seconds, and those of each request."""
+    counts, waits = [0] * clients, [[] for _ in range(clients)]  # type: list[int], list[list[float]]
+    end = time.perf_counter() + SECONDS
+
+    def work(number: int) -> None:
+        device, sequence = uuid.uuid4().hex, 0
+        with httpx.Client(base_url=address, timeout=30) as client:
+            while time.perf_counter() < end:
+                events = [_event(device, sequence + k + 1, number) for k in range(batch)]
+                begun = time.perf_counter()
+                answer = client.post("/api/v1/events", json={"events": events})
+                waits[number].append(time.perf_counter() - begun)
+                kept = [one["kept"] for one in answer.json()["answers"]]
+                assert all(kept), answer.text
+                sequence += batch
+                counts[number] += batch
+
+    threads = [threading.Thread(target=work, args=(k,)) for k in range(clients)]
+    begun = time.perf_counter()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return sum(counts), time.perf_counter() - begun, [w for each in waits for w in each]
+
+
+def _event(device: str, sequence: int, number: int) -> dict[str, Any]:
+    return {
+        "id": str(uuid.uuid4()),
+        "installation": f"B{number}#1",
+        "kind": "reading",
+        "at": datetime.now(UTC).isoformat(),
+        "device": device,
+        "sequence": sequence,
+        "person": "AB",
+        "data": [["pressure", "100000"]],
+    }
+
+
+def event_rows(path: Path) -> Iterator[Row]:
+    """The log of the clock over HTTP; what is answered as kept is on the disk."""
+    for clients, batch in ((1, 1), (CLIENTS, 1), (1, 20), (CLIENTS, 20)):
+        with serving(Path(shutil.copy(path, path.with_name(f"log-{clients}-{batch}.tee")))) as (
+            address,
+            _,
+        ):
+            count, seconds, waits = sent(address, clients, batch)
+        waits.sort()
+        what = f"events, {clients} at once, {batch} a request: a second; request, median and 95 %"
+        middle, slow = 1e3 * median(waits), 1e3 * waits[int(0.95 * len(waits))]
+        yield what, f"{count / seconds:.0f}; {middle:.0f}, {slow:.0f} ms"
+
+
+def rows(folder: Path, made: Path, browser: Browser | None, only: str) -> Iterator[Row]:
+    """All that is measured, or a part of it."""
+    if only in {"", "many"}:
+        yield "import of the application", f"{_import():.1f} s"
+        yield from many_rows(folder, browser)
+    if only in {"", "demo"}:
+        yield from demo_rows(made, browser)
+    if only in {"", "events"}:
+        yield from event_rows(made)
+
+
+def _import() -> float:
+    words = [sys.executable, "-c", "import teewright.web.app"]
+    return min(took(lambda: subprocess.run(words, check=True)) for _ in range(3))
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--project", type=Path)
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--only", default="", help="`many`, `demo` or `events`")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as made, sync_playwright() as playwright:
+        folder = Path(made)
+        path = folder / "demo.tee"
+        if asked.project:
+            shutil.copy(asked.project, path)
+        else:
+            planned(path)
+        at = next((p for p in CHROMIUM if Path(p).exists()), None)
+        browser = playwright.chromium.launch(executable_path=at, args=FLAGS) if at else None
+        found = []
+        for row in rows(folder, path, browser, asked.only):
+            found.append(row)
+            if not asked.json:
+                print(f"| {row[0]} | {row[1]} |", flush=True)
+        if asked.json:
+            print(json.dumps(dict(found)))
+
+
+if __name__ == "__main__":
+    main()
