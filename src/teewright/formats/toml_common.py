@@ -20,6 +20,9 @@ KeyPath = tuple[str | int, ...]
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z0-9_\-.\"' ]+?)\s*\]\]?\s*(?:#.*)?$")
 _KEY = re.compile(r"""^\s*(?:"([^"]+)"|'([^']+)'|([A-Za-z0-9_-]+))\s*=""")
+_BETWEEN_KEYS = re.compile(r"[=,{}\[\]]")
+MOST_DOTS = 200
+"""Most dots of one key or one text."""
 _SYNTAX_PLACE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _PROBLEMS = {
     "missing": "is missing",
@@ -128,6 +131,7 @@ def parse(text: str, *, file: str) -> dict[str, Any]:
     Raises:
         FileFormatError: It is not TOML; names the line where the parser stopped.
     """
+    _check_depth(text, file)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
@@ -141,6 +145,22 @@ def parse(text: str, *, file: str) -> dict[str, Any]:
         raise FileFormatError(
             "is not TOML: a number is too long or tables are nested too deeply", file=file
         ) from fault
+
+
+def _check_depth(text: str, file: str) -> None:
+    """Refuse dotted keys without end: the time that the parser takes grows with their square.
+
+    Raises:
+        FileFormatError: Names the line.
+    """
+    for number, line in enumerate(text.splitlines(), start=1):
+        if max(part.count(".") for part in _BETWEEN_KEYS.split(line)) > MOST_DOTS:
+            raise FileFormatError(
+                "is not TOML that is read: too many dots in one key or text",
+                file=file,
+                line=number,
+                allowed=f"at most {MOST_DOTS}",
+            )
 
 
 def key_lines(text: str) -> dict[KeyPath, int]:

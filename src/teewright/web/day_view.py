@@ -12,6 +12,7 @@ from teewright.hydraulics.values import blocked_hours, pump_wanted
 from teewright.job.values import Design
 from teewright.report import words
 from teewright.report.sheets.flow import hour_ranges
+from teewright.resin.values import Governs
 from teewright.trace import TraceRow
 from teewright.units import MINUTE
 from teewright.wall.values import PartCheck
@@ -52,7 +53,7 @@ def troubles(design: Design) -> tuple[tuple[Part, str], ...]:
 
 def _cure_troubles(design: Design) -> Iterator[tuple[Part, str]]:
     found = design.forecast
-    if found is not None and found.chance < found.wanted:
+    if found is not None and found.chance < found.wanted and not math.isfinite(found.sure):
         chance, wanted = (f"{100.0 * share:.0f}" for share in (found.chance, found.wanted))
         yield Part.CURE, text("day.trouble.release", chance=chance, wanted=wanted)
 
@@ -104,6 +105,24 @@ def chance_words(design: Design) -> str:
     return text("day.chance", chance=f"{math.floor(100.0 * found.chance + 1e-9)}")
 
 
+def governs_words(design: Design, place: int) -> str:
+    """What a deadline rests on, and what the other one says.
+
+    Args:
+        design: Of the collar.
+        place: 0 for the latest inflation, 1 for the release.
+    """
+    cure = design.cure
+    by = (cure.latest_by, cure.release_by)[place]
+    if cure.sheet is None or cure.computed is None:
+        return text("day.governs.alone")
+    other = (cure.computed if by is Governs.SHEET else cure.sheet)[place]
+    if not math.isfinite(other):
+        return text("day.governs.never")
+    key = "sheet" if by is Governs.SHEET else "computed"
+    return text(f"day.governs.{key}", other=(_until, _from)[place](other))
+
+
 def _until(seconds: float) -> str:
     """A deadline, rounded down."""
     return f"{math.floor(seconds / MINUTE + 1e-9)}\u00a0min"
@@ -128,7 +147,7 @@ def cure_bars(design: Design) -> tuple[Bar, ...]:
         Bar(
             text("day.by"),
             by,
-            text("day.by_note", gone=_until(cure.working_time)),
+            text("day.by_note", gone=_until(cure.working_time), governs=governs_words(design, 0)),
             drawn(
                 WindowBar(
                     name=f"{text('day.by')}: {by}",
@@ -143,7 +162,11 @@ def cure_bars(design: Design) -> tuple[Bar, ...]:
         Bar(
             text("day.release"),
             release,
-            text("day.release_note" if sure else "day.release_plain", chance=chance_words(design)),
+            text(
+                "day.release_note" if sure else "day.release_plain",
+                chance=chance_words(design),
+                governs=governs_words(design, 1),
+            ),
             drawn(
                 WindowBar(
                     name=f"{text('day.release')}: {release}",

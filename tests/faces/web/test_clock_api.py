@@ -215,6 +215,7 @@ def test_the_snapshot_says_all_that_a_tablet_needs(demo_project: Path) -> None:
         assert 0 < collar["distance"] < 60
         assert collar["limits"]["latest_inflation"] < collar["limits"]["release"]
         assert collar["limits"]["pressure_low"] <= collar["pressure_set"]
+        assert set(collar["governs"].values()) <= {"sheet", "computed"}
         assert collar["batch"]["packs"] >= 1
         assert all(len(pair) == 2 for pair in collar["cautions"])
     first = next(c for c in planned if c["connection"] == "T02-T03/07")

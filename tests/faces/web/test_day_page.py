@@ -158,3 +158,12 @@ def test_no_pressure_a_doubtful_release_and_no_hour_are_all_said(design: Design)
     said = answer(found, System.METRIC)
     for part in Part:
         assert text(f"day.not.{part}") in said
+
+
+def test_each_deadline_says_what_governs_it(
+    demo_server: str, open_page: OpenPage, design: Design
+) -> None:
+    page = open_page(demo_server, f"/day/{ONE}")
+    for name, by in (("by", design.cure.latest_by), ("release", design.cure.release_by)):
+        said = "The data sheet governs" if by.name == "SHEET" else "The computed cure governs"
+        assert said in limit(page, text(f"day.{name}"))

@@ -105,6 +105,10 @@ def _collar(
             "pressure_low": limits.pressure_low,
             "pressure_high": limits.pressure_high,
         },
+        "governs": {
+            "latest_inflation": design.cure.latest_by.name.lower(),
+            "release": design.cure.release_by.name.lower(),
+        },
         "pressure_set": design.pressure.set,
         "mix_temperature": design.cure.mix_temperature,
         "cure_temperature": design.cure.cure_temperature,

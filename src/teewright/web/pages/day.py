@@ -53,7 +53,9 @@ class Line:
         names: Of the connections.
         pressure: To set.
         by: At pressure by.
+        by_of: What that rests on.
         release: Release from.
+        release_of: What that rests on.
         chance: That it is hard then.
         hours: In which the main may be blocked, in words.
         hours_bar: The same, drawn; empty where it is any hour.
@@ -65,7 +67,9 @@ class Line:
     names: tuple[str, ...]
     pressure: str
     by: str
+    by_of: str
     release: str
+    release_of: str
     chance: str
     hours: str
     hours_bar: Markup
@@ -155,7 +159,9 @@ def _line(design: Design, system: System) -> Line:
         names=(design.connection_id,),
         pressure=quantity(design.pressure.set, "bar", system),
         by=words.span(design.cure.latest_inflation, up=False),
+        by_of=text(f"day.governs.short_{design.cure.latest_by.name.lower()}"),
         release=words.span(design.cure.release_time, up=True),
+        release_of=text(f"day.governs.short_{design.cure.release_by.name.lower()}"),
         chance=chance_words(design),
         hours=hours,
         hours_bar=hours_bar(allowed, text("day.hours_of", hours=hours)) if gaps else Markup(),

@@ -26,13 +26,25 @@ function lengthOf(key, ms, says, up = false) {
   return figure(key, text, says, hours ? t("clock.time.hours") : "");
 }
 
-function beforeMixing({ limits, planned, mix_temperature }) {
+/** What a deadline rests on, in words; nothing where an older snapshot does not tell. */
+function governs(collar, limit) {
+  const by = collar.governs?.[limit];
+  return by ? t(`clock.time.by_${by}`) : "";
+}
+
+/** @returns {string} what is told, set apart by semicolons */
+function joined(...parts) {
+  return parts.filter(Boolean).join("; ");
+}
+
+function beforeMixing(collar) {
+  const { limits, planned, mix_temperature } = collar;
   const holds = t("clock.time.holds_at", { temperature: show(mix_temperature, "temperature") });
   const plan = planned ? planTime(planned.mix) : "–";
   return [
-    lengthOf("from_mixing", limits.latest_inflation * 1000, holds),
+    lengthOf("from_mixing", limits.latest_inflation * 1000, joined(holds, governs(collar, "latest_inflation"))),
     figure("planned", plan, planned ? planned.mix.slice(0, 10) : t("clock.time.not_planned")),
-    lengthOf("to_release", limits.release * 1000, t("clock.time.after"), true),
+    lengthOf("to_release", limits.release * 1000, joined(t("clock.time.after"), governs(collar, "release")), true),
   ];
 }
 
