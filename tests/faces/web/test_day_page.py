@@ -151,7 +151,7 @@ def test_no_pressure_a_doubtful_release_and_no_hour_are_all_said(design: Design)
     found = replace(
         design,
         pressure=replace(design.pressure, set=None),
-        forecast=replace(design.forecast, chance=0.4),
+        forecast=replace(design.forecast, chance=0.4, sure=math.inf),  # at no time
         flow=replace(design.flow, allowed_hours=()),
     )
     assert {part for part, _ in troubles(found)} == set(Part)
