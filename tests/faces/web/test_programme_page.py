@@ -18,8 +18,9 @@ ONE = "T02-T03/03"
 AHEAD = 94
 """So far on [min] its packer is still under pressure when the next collar needs it."""
 LAID = "22:18"
-"""Where its batch, dropped AHEAD of its time, waits for hands: T03-T04/01 is at pressure at 21:40;
-12 min of way and 25 min of set-up later it is 22:17, in whole minutes with its seconds 22:18."""
+"""Where its batch, dropped AHEAD or an hour later, waits for hands: T03-T04/01 is at pressure at
+21:40; 12 min of way and 25 min of set-up later it is 22:17, in whole minutes with its seconds
+22:18."""
 
 
 def bar(page: Page, connection: str) -> Locator:
@@ -86,6 +87,7 @@ def test_a_bar_laid_where_the_hands_are_full_waits_and_says_so(
     said = page.locator("#aloud")
     expect(said).to_contain_text("laid down: mix")
     assert f"laid down: mix {mixed(page, ONE)}" in said.inner_text()
+    assert mixed(page, ONE) == LAID
 
 
 def test_what_is_not_kept_outlives_a_reload_and_can_be_undone(
