@@ -30,6 +30,7 @@ class Tablet:
     ahead: timedelta = timedelta()
     errors: list[str] = field(default_factory=list)
     off: bool = False
+    turning: bool = False
     page: Page = field(init=False)
 
     def __post_init__(self) -> None:
@@ -54,7 +55,11 @@ class Tablet:
         return START + self.ahead + timedelta(seconds=time.monotonic() - self.begun)
 
     def _at_the_same_time(self, route: Route) -> None:
-        """The server's clock, turned on as that of the tablet was."""
+        """The server's clock, turned on as that of the tablet was.
+
+        While the tablet's is being turned the two differ, and no answer may tell the time: what
+        was asked before and is answered afterwards took too long for the page to believe it.
+        """
         if self.off:  # what is fetched here does not go through the browser's own network
             route.abort("internetdisconnected")
             return
@@ -66,6 +71,9 @@ class Tablet:
             return
         if not answer.ok:
             route.fulfill(response=answer)
+            return
+        if self.turning:
+            route.abort()
             return
         told["server_time"] = self.now().isoformat()
         for event in told.get("events", []):
@@ -91,8 +99,10 @@ class Tablet:
 
     def later(self, seconds: float) -> None:
         """Both clocks of the tablet go on."""
-        self.ahead += timedelta(seconds=seconds)
+        self.turning = True
         self.page.clock.fast_forward(int(seconds * 1000))
+        self.ahead += timedelta(seconds=seconds)
+        self.turning = False
         self.run(600)
 
     def run(self, ms: int) -> None:
