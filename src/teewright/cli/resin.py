@@ -178,7 +178,8 @@ def _temperatures(used: Resin, *, has_sheet: bool) -> list[float]:
     """Temperatures of the data sheet, or those of the readings and half-way between them."""
     if has_sheet:
         return sorted({T for T, _ in used.working_time} | {T for T, _ in used.release_time})
-    held = sorted({one.temperature for one in used.readings})
+    ends = (f(one.ramp or (one.temperature,)) for one in used.readings for f in (min, max))
+    held = sorted(set(ends))
     between = [0.5 * (low + high) for low, high in pairwise(held)]
     return sorted({*held, *between})
 
@@ -242,8 +243,7 @@ def _uncertainty(fit: "CureFit") -> str:
     from teewright.resin.cure_fit import Basis
 
     size = f"{100.0 * fit.uncertainty:.1f} %"
-    of = {Basis.SHEET: "of the time", Basis.RATES: "of the largest heat flow at its temperature"}
-    return f"{size} {of.get(fit.basis, 'of the whole conversion')}"
+    return f"{size} of the {'time' if fit.basis is Basis.SHEET else 'whole conversion'}"
 
 
 def _times(console: Console, rows: Sequence["LawTimes"]) -> None:

@@ -1,11 +1,12 @@
-"""Readings of a resin's cure as CSV: conversion or heat flow over time, at held temperatures.
+"""Readings of a resin's cure as CSV: conversion or heat flow over time.
 
 Delimiter `;`, `,` or tab; decimal comma or point where the delimiter is not the comma; lines
 that begin with `#` are comments. One reading a line, those of one series in the order in which
 they were taken. Names of columns may be in any order; those in brackets are optional, those
 after `/` are other names for the same column:
-[`series` / `sample`], `temperature_c` at which the sample is held, `time_min` or `time_s` since
-mixing, `conversion` from 0 to 1 or `heat_flow_w_g` per mass of mix, heat given off positive.
+[`series` / `sample`], `temperature_c` of the sample, `time_min` or `time_s` since mixing,
+`conversion` from 0 to 1 or `heat_flow_w_g` per mass of mix, heat given off positive. For
+conversions the temperature is held; a series of heat flow may be a ramp of a calorimeter.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,13 +21,15 @@ from teewright.units import MINUTE, kelvin
 
 CONVERSION_COLUMNS = ("series", "temperature_c", "time_min", "conversion")
 HEAT_COLUMNS = ("series", "temperature_c", "time_min", "heat_flow_w_g")
-_NOTES = """# Cure of one resin at held temperatures: one reading a line, times since mixing.
-# At least two temperatures, best the coldest and the warmest of your days and one between.
+_NOTES = """# Cure of one resin: one reading a line, times since mixing.
+# At least two held temperatures, best the coldest and the warmest of your days and one between.
 """
 CONVERSION_TEMPLATE = f"""{_NOTES}# conversion: share of the reaction that is done, 0 to 1.
 {";".join(CONVERSION_COLUMNS)}
 """
 HEAT_TEMPLATE = f"""{_NOTES}# heat_flow_w_g: given off, per mass of mix, baseline taken off.
+# A series may also be a ramp, with the temperature of each reading: then at least two ramps at
+# different rates, from cold until no more heat flows.
 {";".join(HEAT_COLUMNS)}
 """
 _ALIASES = {"sample": "series"}
@@ -102,7 +105,10 @@ def _check_columns(table: Table, known: Sequence[str], file: str, log: FindingLo
 
 
 def _grouped(lines: Sequence[Line]) -> Iterator[tuple[str, list[Line]]]:
-    """Lines of each series; a series that comes again later in the file is refused."""
+    """Lines of each series; a series that comes again later in the file is refused.
+
+    Without names each temperature is a series, so that ramps need names.
+    """
     seen: set[str] = set()
     for name, group in groupby(lines, key=_name):
         found = list(group)
@@ -126,8 +132,10 @@ def _series(name: str, lines: Sequence[Line], time: str, value: str) -> CureSeri
     limits = _CONVERSIONS if value == "conversion" else _FLOWS
     times: list[float] = []
     values: list[float] = []
+    levels: list[float] = []
     for line in lines:
-        if _amount(line, "temperature_c", _TEMPERATURES) != held:
+        levels.append(_amount(line, "temperature_c", _TEMPERATURES))
+        if levels[-1] != held and value == "conversion":
             problem = f"changes within series {name}"
             raise line.error(problem, "temperature_c", f"{held:g}, as in its first reading")
         now = _amount(line, time, (0.0, most)) * unit
@@ -138,7 +146,8 @@ def _series(name: str, lines: Sequence[Line], time: str, value: str) -> CureSeri
         values.append(_amount(line, value, limits))
     if value == "conversion":
         return CureSeries(name, kelvin(held), tuple(times), tuple(values), ())
-    return CureSeries(name, kelvin(held), tuple(times), (), tuple(_W_G * v for v in values))
+    ramp = tuple(kelvin(T) for T in levels) if len(set(levels)) > 1 else ()
+    return CureSeries(name, kelvin(held), tuple(times), (), tuple(_W_G * v for v in values), ramp)
 
 
 def _amount(line: Line, field: str, limits: tuple[float, float]) -> float:

@@ -135,10 +135,7 @@ def _miss(fit: CureFit) -> TraceRow:
     if fit.basis is Basis.SHEET:
         law = "computed/told − 1"
         return TraceRow("largest miss of the fit", "δ_t", math.expm1(worst), "%", law)
-    law = "computed − read"
-    if fit.basis is Basis.RATES:
-        law += ", over the largest heat flow"
-    return TraceRow("largest miss of the fit", "δ_α", worst, "%", law)
+    return TraceRow("largest miss of the fit", "δ_α", worst, "%", "computed − read")
 
 
 def _place_rows(situation: Situation) -> tuple[TraceRow, ...]:

@@ -1,8 +1,8 @@
 """A fit of a resin's kinetics: the best set, how well it is known, and sets drawn from it.
 
-The fits themselves are in `data_sheet` (working and release times) and `readings` (conversions
-or rates). Rates are fitted as their logarithm at a temperature in the midst of the data, where
-they hang least together with the activation energies.
+The fits themselves are in `data_sheet` (working and release times) and `readings` (conversions).
+Rate constants are fitted as their logarithm at a temperature in the midst of the data, where they
+hang least together with the activation energies.
 """
 
 from collections.abc import Callable
@@ -51,7 +51,7 @@ class Basis(StrEnum):
 
     SHEET = "the data sheet"
     CONVERSIONS = "readings of conversion"
-    RATES = "readings of heat flow"
+    HEAT_FLOW = "readings of heat flow"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +66,7 @@ class CureFit:
             [-] where they were fitted, in the order ln k1, E1, ln k2, E2, m, n.
         covariance: Of theta, shape (4, 4) or (6, 6).
         reference: Temperature at which the rates are told [K].
-        residuals: Model over datum: ln of times, difference of conversions, or difference of
-            rates over the largest rate at that temperature [-].
+        residuals: Model over datum: ln of times, or difference of conversions [-].
         uncertainty: Standard uncertainty of one datum, as the residuals are told [-].
         freedom: Data less parameters.
         data: Temperature [K], conversion [-] and time [s] that a drawn set must not stray from,

@@ -23,6 +23,7 @@ from teewright.resin.path import Path
 from teewright.units import GAS_CONSTANT
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 LAW = "the resin's kinetics, fitted to its data"
 ORDERS = (0.0, 5.0)
@@ -113,23 +114,8 @@ def rate(
         raise InputError(
             "cannot be", field="conversion or temperature", allowed="0 to 1, and above 0 K"
         )
-    return rates_at(k.numbers(), a, T)
-
-
-def rates_at(numbers: FloatArray, conversion: FloatArray, temperature: FloatArray) -> FloatArray:
-    """Rate of conversion of many parameter sets in one go, nothing checked.
-
-    Args:
-        numbers: A1, E1, A2, E2, m, n [1/s, J/mol, 1/s, J/mol, -, -], shape (..., 6).
-        conversion: From 0 to 1 [-], of a shape that broadcasts with `numbers` less its last axis.
-        temperature: [K], the same.
-
-    Returns:
-        Rate [1/s].
-    """
-    k1, k2 = _constants(numbers, temperature)
-    m, n = numbers[..., M], numbers[..., N]
-    return np.asarray((k1 + k2 * conversion**m) * (1.0 - conversion) ** n)
+    k1, k2 = _constants(k.numbers(), T)
+    return np.asarray((k1 + k2 * a**k.m) * (1.0 - a) ** k.n)
 
 
 def time_to(

@@ -1,11 +1,11 @@
 """Kinetics of a resin from the series of readings that its kit names.
 
-A calorimeter reads heat flow. Over the heat of reaction that is the rate of conversion, and its
-integral is the conversion: what flowed before the first reading is taken as at that reading.
+A calorimeter reads heat flow. Its integral over the heat of reaction is the conversion: what
+flowed before the first reading is taken as at that reading.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.integrate import cumulative_trapezoid
@@ -14,10 +14,10 @@ from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
 from teewright.kit.cure import FIRM, GEL, CureSeries
 from teewright.kit.values import Resin
-from teewright.resin.cure_fit import CureFit
-from teewright.resin.kinetics import COUNT, FloatArray
-from teewright.resin.readings import Marks, fit_rates, fit_readings
-from teewright.units import MINUTE, celsius
+from teewright.resin.cure_fit import Basis, CureFit
+from teewright.resin.kinetics import COUNT, FloatArray, IntArray
+from teewright.resin.readings import Marks, fit_readings
+from teewright.units import MINUTE
 
 OVER = 1.02
 """Share of the heat of reaction that a series may add up to [-]: a calorimeter reads to some per
@@ -33,17 +33,16 @@ class Measured:
     """All readings in one table.
 
     Attributes:
+        series: Number of the series of each reading, shape (count,).
         temperatures: Of each reading [K], shape (count,).
         times: Since mixing [s], shape (count,).
         conversions: Read, or added up from the heat flow [-], shape (count,).
-        rates: Of conversion, from the heat flow [1/s], shape (count,); empty where conversions
-            were read.
     """
 
+    series: IntArray
     temperatures: FloatArray
     times: FloatArray
     conversions: FloatArray
-    rates: FloatArray
 
 
 def marks_of(resin: Resin) -> Marks:
@@ -67,7 +66,7 @@ def measured(series: Sequence[CureSeries], *, heat: float) -> Measured:
 
     Raises:
         InputError: A series holds more heat than the whole reaction, no heat of reaction is
-            known for heat flows, or the readings are too few.
+            known for heat flows, the readings are too few, or a single ramp.
     """
     if any(one.heat_flows for one in series) and heat <= 0.0:
         raise InputError(
@@ -75,7 +74,8 @@ def measured(series: Sequence[CureSeries], *, heat: float) -> Measured:
             value=heat, allowed="above 0",
         )  # fmt: skip
     tables = [_table(one, heat) for one in series]
-    found = Measured(*(np.concatenate(column) for column in zip(*tables, strict=True)))
+    numbers = np.repeat(np.arange(len(tables)), [len(table[0]) for table in tables])
+    found = Measured(numbers, *(np.concatenate(column) for column in zip(*tables, strict=True)))
     levels = len(np.unique(found.temperatures))
     if len(found.times) < LEAST_READINGS or levels < 2:
         raise InputError(
@@ -84,6 +84,13 @@ def measured(series: Sequence[CureSeries], *, heat: float) -> Measured:
             value=f"{len(found.times)} at {levels} temperatures",
             allowed=f"{LEAST_READINGS} or more after mixing, at two temperatures or more",
         )
+    if len(series) == 1:
+        raise InputError(
+            "are one ramp, which does not tell what the temperature does from what the "
+            "conversion does",
+            field="readings", value=series[0].words,
+            allowed="two ramps or more at different rates, or held temperatures",
+        )  # fmt: skip
     return found
 
 
@@ -95,16 +102,18 @@ def fit_series(series: Sequence[CureSeries], *, marks: Marks) -> CureFit:
         marks: Gel, release and heat.
 
     Returns:
-        The fit; see `fit_readings` and `fit_rates` for its residuals.
+        The fit; see `fit_readings` for its residuals.
 
     Raises:
         InputError: Readings that cannot be right, or too few of them.
         ConvergenceError: The fit did not settle.
     """
     table = measured(series, heat=marks.heat)
-    if table.rates.size:
-        return fit_rates(table.temperatures, table.conversions, table.rates, marks=marks)
-    return fit_readings(table.temperatures, table.times, table.conversions, marks=marks)
+    fit = fit_readings(
+        table.temperatures, table.times, table.conversions, marks=marks, runs=table.series
+    )
+    flows = any(one.heat_flows for one in series)
+    return replace(fit, basis=Basis.HEAT_FLOW) if flows else fit
 
 
 def reading_doubts(series: Sequence[CureSeries], *, marks: Marks) -> tuple[Finding, ...]:
@@ -126,7 +135,7 @@ def _table(one: CureSeries, heat: float) -> tuple[FloatArray, ...]:
     if not one.heat_flows:
         kept = times > 0.0
         done = np.array(one.conversions)[kept]
-        return np.full(kept.sum(), one.temperature), times[kept], done, np.empty(0)
+        return np.full(kept.sum(), one.temperature), times[kept], done
     flows = np.array(one.heat_flows)
     total = flows[0] * times[0] + np.asarray(cumulative_trapezoid(flows, times, initial=0))
     if (share := float(total.max()) / heat) > OVER:
@@ -137,7 +146,9 @@ def _table(one: CureSeries, heat: float) -> tuple[FloatArray, ...]:
             allowed=f"at most {heat / 1e3:.0f} kJ/kg, or another heat of reaction",
         )
     done = np.clip(total / heat, 0.0, 1.0)
-    return np.full(len(times), one.temperature), times, done, flows / heat
+    levels = np.array(one.ramp) if one.ramp else np.full(len(times), one.temperature)
+    kept = times > 0.0
+    return levels[kept], times[kept], done[kept]
 
 
 def _ends(series: Sequence[CureSeries], marks: Marks) -> Iterator[Finding]:
@@ -146,7 +157,7 @@ def _ends(series: Sequence[CureSeries], marks: Marks) -> Iterator[Finding]:
         reached = float(_table(one, marks.heat)[2].max())
         if reached < marks.firm:
             text = (
-                f"series {one.name} at {celsius(one.temperature):g} °C ends at a conversion of "
+                f"series {one.words} ends at a conversion of "
                 f"{reached:.2f}, release is at {marks.firm:.2f}: the times beyond are the law's"
             )
             yield Finding(FindingKind.DOUBT, "readings-end-early", text, value=f"{reached:.2f}")
@@ -156,7 +167,7 @@ def _late(series: Sequence[CureSeries]) -> Iterator[Finding]:
     for one in series:
         if one.heat_flows and one.times[0] > LATE * one.times[-1]:
             text = (
-                f"series {one.name} at {celsius(one.temperature):g} °C begins "
+                f"series {one.words} begins "
                 f"{one.times[0] / MINUTE:.1f} min after mixing: the heat before is taken as at its "
                 "first reading"
             )

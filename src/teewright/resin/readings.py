@@ -1,4 +1,4 @@
-"""Kinetics of a resin from readings of its cure: conversions over time, or rates.
+"""Kinetics of a resin from readings of its cure: conversions over time.
 
 Both settle all six parameters. Readings are taken as independent of each other. Those of one
 calorimeter run are not: where they stand close together the spread told here is too small.
@@ -6,7 +6,7 @@ calorimeter run are not: where they stand close together the spread told here is
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from teewright.resin.cure_fit import (
     numbers_of,
 )
 from teewright.resin.kernel import along
-from teewright.resin.kinetics import COUNT, FloatArray, rates_at, times_to
+from teewright.resin.kinetics import COUNT, FloatArray, IntArray, times_to
 
 TOLERANCE = 1e-7
 """Of one step of a fitted curve, over the conversion [-]."""
@@ -51,15 +51,25 @@ class Marks:
 
 
 def fit_readings(
-    temperatures: FloatArray, times: FloatArray, conversions: FloatArray, *, marks: Marks
+    temperatures: FloatArray,
+    times: FloatArray,
+    conversions: FloatArray,
+    *,
+    marks: Marks,
+    runs: IntArray | None = None,
 ) -> CureFit:
-    """Fit all six parameters to conversions read at constant temperatures.
+    """Fit all six parameters to conversions read at constant temperatures or along ramps.
+
+    The conversions of each run are held to the law integrated along its temperatures: what is
+    asked of a fit are times, and a fit of rates gives the slow beginning too little weight.
 
     Args:
-        temperatures: Of each reading [K], shape (count,).
+        temperatures: Of each reading [K], shape (count,); straight between those of one run.
         times: Since mixing [s], shape (count,).
         conversions: Read [-], shape (count,).
         marks: Gel, release and heat.
+        runs: Number of the run of each reading, shape (count,); without it the readings at each
+            temperature are a run.
 
     Returns:
         The fit; residuals are differences of conversion [-].
@@ -71,57 +81,21 @@ def fit_readings(
     T, t, a = _columns(temperatures, times, conversions)
     if np.any(t <= 0.0) or np.any((a < 0.0) | (a > 1.0)):
         raise InputError("cannot be right", field="readings", allowed="times above 0, 0 to 1")
-    groups = [(level, np.flatnonzero(level == T)) for level in np.unique(T)]
-    orders = [(level, rows[np.argsort(t[rows])]) for level, rows in groups]
+    names = T if runs is None else runs
+    found_at = [np.flatnonzero(names == name) for name in np.unique(names)]
+    groups = [rows[np.argsort(t[rows])] for rows in found_at]
 
     def model(numbers: FloatArray) -> FloatArray:
         found = np.empty_like(t)
-        for level, rows in orders:
+        for rows in groups:
             stops, back = np.unique(np.concatenate([[0.0], t[rows]]), return_inverse=True)
-            path = (np.zeros(1), np.array([level]))
-            curve = np.asarray(along(numbers, path, stops, 0.0, TOLERANCE))
+            curve = np.asarray(along(numbers, (t[rows], T[rows]), stops, 0.0, TOLERANCE))
             found[rows] = curve[back[1:]]
         return found
 
     half = np.clip(a, 0.02, 0.98)
     speed = float(np.median(-np.log1p(-half) / t))
-    fit = _fit(T, lambda numbers: model(numbers) - a, speed=speed, marks=marks)
-    return replace(fit, basis=Basis.CONVERSIONS)
-
-
-def fit_rates(
-    temperatures: FloatArray, conversions: FloatArray, rates: FloatArray, *, marks: Marks
-) -> CureFit:
-    """Fit all six parameters to rates read by a calorimeter.
-
-    Args:
-        temperatures: Of each reading [K], shape (count,).
-        conversions: Reached by then [-], shape (count,).
-        rates: Of conversion [1/s], shape (count,).
-        marks: Gel, release and heat.
-
-    Returns:
-        The fit; residuals are differences of rate over the largest rate at that temperature,
-        or over the largest of all where the temperature is not held [-].
-
-    Raises:
-        InputError: Readings that cannot be right, or too few of them.
-        ConvergenceError: The fit did not settle.
-    """
-    T, a, r = _columns(temperatures, conversions, rates)
-    if np.any((a < 0.0) | (a > 1.0)) or not np.any(r > 0.0):
-        raise InputError("cannot be right", field="readings", allowed="0 to 1, rates above 0")
-    levels = np.unique(T)
-    held = len(T) >= 3 * len(levels)
-    top = np.full_like(r, r.max())
-    if held:
-        for level in levels:
-            top[level == T] = max(r[level == T].max(), 1e-3 * r.max())
-
-    fit = _fit(
-        T, lambda numbers: (rates_at(numbers, a, T) - r) / top, speed=float(r.max()), marks=marks
-    )
-    return replace(fit, basis=Basis.RATES)
+    return _fit(T, lambda numbers: model(numbers) - a, speed=speed, marks=marks)
 
 
 def _fit(
@@ -166,6 +140,7 @@ def _fit(
         freedom=freedom,
         data=np.column_stack([corners, best]),
         stray=DRAWN,
+        basis=Basis.CONVERSIONS,
     )
 
 

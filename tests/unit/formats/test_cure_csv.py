@@ -149,8 +149,29 @@ def test_heat_flow_adds_up_to_conversion() -> None:
     table = measured(series, heat=360e3)
     assert table.conversions.reshape(2, -1)[:, -1] == pytest.approx([0.5, 0.5], rel=1e-6)
     # at half the time three quarters of it has flowed
-    assert table.conversions[10] == pytest.approx(0.375, rel=1e-6)
-    assert table.rates[0] == pytest.approx(300.0 / 360e3)
+    assert table.conversions[9] == pytest.approx(0.375, rel=1e-6)
+    assert table.times[9] == 600.0
+
+
+RAMP = "".join(f"r,{T},{T / 2:g},{0.1 * (1 + T % 20):.1f}\n" for T in range(0, 50, 5))
+
+
+def test_a_series_of_heat_flow_may_be_a_ramp() -> None:
+    text = "series,temperature_c,time_min,heat_flow_w_g\n" + RAMP + RAMP.replace("r,", "s,")
+    (one, two), _ = read_cure(text.encode(), file="h.csv")
+    assert (one.temperature, one.ramp[1], one.ramp[-1]) == (kelvin(0.0), kelvin(5.0), kelvin(45.0))
+    assert one.words == "r from 0 to 45 °C"
+    table = measured((one, two), heat=3e6)
+    # what was read at time 0 tells nothing
+    assert table.temperatures[:9] == pytest.approx(one.ramp[1:])
+    assert table.series.tolist() == [0] * 9 + [1] * 9
+
+
+def test_one_ramp_alone_is_refused() -> None:
+    text = "series,temperature_c,time_min,heat_flow_w_g\n" + RAMP
+    series, _ = read_cure(text.encode(), file="h.csv")
+    with pytest.raises(InputError, match=r"r from 0 to 45 °C.*one ramp.*two ramps or more"):
+        measured(series, heat=3e6)
 
 
 def test_marks_that_the_kit_does_not_tell_are_the_usual_ones() -> None:

@@ -6,9 +6,9 @@ import pytest
 from teewright.errors import InputError
 from teewright.resin.cure_fit import sampled, with_numbers
 from teewright.resin.data_sheet import fit_data_sheet
-from teewright.resin.kinetics import FloatArray, Kinetics, conversion, rate, time_to, times_to
-from teewright.resin.path import steady
-from teewright.resin.readings import Marks, fit_rates, fit_readings
+from teewright.resin.kinetics import FloatArray, Kinetics, conversion, time_to, times_to
+from teewright.resin.path import Path, steady
+from teewright.resin.readings import Marks, fit_readings
 from teewright.units import MINUTE, kelvin
 
 TRUTH = Kinetics(2e4, 60e3, 8e5, 55e3, 0.8, 1.6, 0.58, 0.9, 350e3, (kelvin(5.0), kelvin(35.0)))
@@ -128,10 +128,17 @@ def test_noisy_readings_give_times_within_their_own_spread() -> None:
     assert float(np.sqrt(np.mean(np.square(misses)))) < 2.0
 
 
-def test_rates_give_back_all_six_parameters() -> None:
-    T, _, a = readings()
-    found = fit_rates(T, a, rate(TRUTH, a, T), marks=MARKS).kinetics
-    np.testing.assert_allclose(found.numbers(), TRUTH.numbers(), rtol=1e-4)
+def test_ramps_give_back_all_six_parameters() -> None:
+    columns = []
+    for number, K_min in enumerate((1.0, 8.0)):
+        t = np.linspace(1.0, 120.0 / K_min * MINUTE, 60)
+        path = Path((0.0, t[-1]), (kelvin(0.0), kelvin(120.0)))
+        a = conversion(TRUTH, t, path, beyond=True)
+        T = np.interp(t, path.times, path.temperatures)
+        columns.append((T, t, a, np.full(60, number)))
+    T, t, a, run = (np.concatenate(column) for column in zip(*columns, strict=True))
+    found = fit_readings(T, t, a, marks=MARKS, runs=run).kinetics
+    np.testing.assert_allclose(found.numbers(), TRUTH.numbers(), rtol=2e-3)
 
 
 def test_a_drawn_set_makes_a_resin_of_its_own() -> None:
@@ -165,7 +172,7 @@ def test_too_few_readings_are_refused() -> None:
     with pytest.raises(InputError, match="too few"):
         fit_readings(T[:12], t[:12], a[:12], marks=MARKS)
     with pytest.raises(InputError, match="too few"):
-        fit_rates(T[::8], a[::8], a[::8], marks=MARKS)
+        fit_readings(T[::8], t[::8], a[::8], marks=MARKS)
     with pytest.raises(InputError, match="one length"):
         fit_readings(T, t[:-1], a, marks=MARKS)
 
