@@ -25,6 +25,9 @@ _LEFT, _RIGHT, _TOP, _FOOT = 12.0, 79.0, 4.0, 54.0
 _STEPS = (1.0, 2.0, 5.0)
 _MINUTES = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)
 _NARROW, _HATCH = 1.0, 2.2
+_DECIMALS = {"mbar": 1, "l": 2}
+_BESIDE = 6.0
+"""So far from the last figure of the axis its unit may stand beside it [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,13 +226,15 @@ def leak(found: Leak) -> str:
 def _ends(pen: Pen, axes: _Axes, found: Leak) -> None:
     """The limit and the reading that comes at or after the test time, in words."""
     level = axes.y(found.limit) + (3.8 if found.falls else -1.4)
-    middle = (_LEFT + axes.x(found.required)) / 2
-    _plate(pen, (middle, level), f"limit {found.limit:.1f} at {found.required:.0f} s")
+    # at the start, where the curve is farthest from its limit
+    decimals = _DECIMALS[found.unit]
+    limit = f"limit {found.limit:.{decimals}f} at {found.required:.0f} s"
+    pen.text((_LEFT + 2.0, level), limit, Lettering(plate=True))
     later = [pair for pair in found.readings if pair[0] >= found.required - 1e-6]
     time, value = later[0] if later else found.readings[-1]
     x, y = axes.x(time), axes.y(value)
     pen.circle((x, y), 1.1, None, INK)
-    text = f"{value:.1f} at {time:.0f} s"
+    text = f"{value:.{decimals}f} at {time:.0f} s"
     wide = letters.width(text, 8.5, 700)
     foot = _foot_of_words(y, falls=found.falls)
     left = min(max(x - wide / 2, _LEFT + _NARROW), _RIGHT - wide)
@@ -246,9 +251,11 @@ def _foot_of_words(y: float, *, falls: bool) -> float:
 
 def _seconds(pen: Pen, axes: _Axes, end: float) -> None:
     step = _round_step(end, 5) if end > 0.0 else 1.0
+    x = _LEFT
     for k in range(math.floor(end / step + 1e-9) + 1):
         x = axes.x(k * step)
         pen.line((x, _FOOT), (x, _FOOT + 1.2), THIN)
         pen.text((x, _FOOT + 4.6), f"{k * step:.0f}", Lettering(anchor="middle"))
-    pen.text((_RIGHT, _FOOT + 7.8), "s", Lettering(anchor="end"))
+    beside = x + _BESIDE <= _RIGHT
+    pen.text((_RIGHT, _FOOT + (4.6 if beside else 7.8)), "s", Lettering(anchor="end"))
     pen.line((_RIGHT, _FOOT), (_RIGHT, _FOOT + 0.6), HAIR)
