@@ -97,11 +97,16 @@ def ordinal_of(connection: Connection, event_id: str) -> int | None:
     return ordinal
 
 
+def known(connection: Connection, event_id: str) -> Event | None:
+    """An event by its id, or None where it is not in the log."""
+    row = connection.execute(select(EVENT).where(EVENT.c.id == event_id)).one_or_none()
+    return None if row is None else _event(row)
+
+
 def _stored(connection: Connection, draft: Draft) -> Event | None:
-    row = connection.execute(select(EVENT).where(EVENT.c.id == draft.id)).one_or_none()
-    if row is None:
+    event = known(connection, draft.id)
+    if event is None:
         return None
-    event = _event(row)
     if draft_of(event) != draft:
         raise InputError(
             f"is the id of another event in the log ({event.kind} of {event.installation})",

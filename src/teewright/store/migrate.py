@@ -2,9 +2,6 @@
 
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.util import CommandError
 from sqlalchemy import Connection, inspect, text
 
 from teewright.errors import StoreError
@@ -34,6 +31,10 @@ def upgrade(connection: Connection) -> None:
     Raises:
         StoreError: No migration leads from the schema of the file to the newest.
     """
+    from alembic import command  # noqa: PLC0415 -- heavy, and few files are old or new
+    from alembic.config import Config  # noqa: PLC0415 -- the same
+    from alembic.util import CommandError  # noqa: PLC0415 -- the same
+
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")

@@ -1,18 +1,23 @@
-"""People who may sign in, and their sessions.
+"""People who may sign in.
 
-Secrets come here already hashed; of a session only the SHA-256 of its token is kept, so that
-who reads the file cannot sign in with what stands in it.
+Secrets come here already hashed. A project with an engineer always keeps one, so that someone can
+let others in.
 """
 
+import unicodedata
 import uuid
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
 from teewright.errors import InputError, UnknownNameError
 from teewright.store.project import Project
-from teewright.store.schema import PERSON, ROLES, SESSION
+from teewright.store.schema import PERSON, ROLES, SESSION, SIGNED_IN
+
+ENGINEER = ROLES[0]
+LONGEST_NAME = 60
+"""Characters of a name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,25 @@ class Person:
     secret: str
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What may be shown of someone who may sign in.
+
+    Attributes:
+        id: UUID.
+        name: Short name or initials, unique in the project.
+        role: `engineer`, `crew`, `inspector` or `client`.
+        added: When.
+        signed_in: When last, or None.
+    """
+
+    id: str
+    name: str
+    role: str
+    added: datetime
+    signed_in: datetime | None
+
+
 def add_person(project: Project, name: str, role: str, secret: str) -> Person:
     """Let someone sign in.
 
@@ -42,21 +66,14 @@ def add_person(project: Project, name: str, role: str, secret: str) -> Person:
         secret: Hash of the password.
 
     Raises:
-        InputError: The name is empty or taken, or there is no such role.
+        InputError: The name is none or taken, or there is no such role.
     """
-    wanted = " ".join(name.split())
-    if not wanted:
-        raise InputError("is empty", field="name", allowed="a short name or initials")
-    if role not in ROLES:
-        raise InputError("is no role", field="role", value=role, allowed=", ".join(ROLES))
-    person = Person(str(uuid.uuid4()), wanted, role, secret)
-    with project.writing() as connection:
-        taken = select(PERSON.c.id).where(PERSON.c.name == wanted)
-        if connection.execute(taken).one_or_none() is not None:
-            raise InputError("is taken", field="name", value=wanted, allowed="another name")
+    person = Person(str(uuid.uuid4()), new_name(name), known_role(role), secret)
+    with project.transaction(), project.writing() as connection:
+        _check_free(connection, person.name)
         connection.execute(
             insert(PERSON).values(
-                id=person.id, name=wanted, role=role, secret=secret, added=project.now()
+                id=person.id, name=person.name, role=role, secret=secret, added=project.now()
             )
         )
     return person
@@ -70,9 +87,25 @@ def people(project: Project) -> tuple[Person, ...]:
     return tuple(Person(row.id, row.name, row.role, row.secret) for row in rows)
 
 
+def listed(project: Project) -> tuple[Listed, ...]:
+    """Those who may sign in as they may be shown, by name."""
+    wanted = (
+        select(PERSON, SIGNED_IN.c.at)
+        .outerjoin(SIGNED_IN, SIGNED_IN.c.person == PERSON.c.id)
+        .where(PERSON.c.removed.is_(None))
+        .order_by(PERSON.c.name)
+    )
+    with project.reading() as connection:
+        rows = connection.execute(wanted).all()
+    return tuple(
+        Listed(row.id, row.name, row.role, datetime.fromisoformat(row.added), _time(row.at))
+        for row in rows
+    )
+
+
 def person_named(project: Project, name: str) -> Person | None:
     """Who signs in under a name, or None."""
-    return {person.name: person for person in people(project)}.get(" ".join(name.split()))
+    return {spaced(person.name): person for person in people(project)}.get(spaced(name))
 
 
 def remove_person(project: Project, name: str) -> None:
@@ -80,32 +113,110 @@ def remove_person(project: Project, name: str) -> None:
 
     Raises:
         UnknownNameError: There is none of that name.
+        InputError: It is the last engineer.
     """
     with project.transaction(), project.writing() as connection:
         person = _known(project, name)
-        connection.execute(delete(SESSION).where(SESSION.c.person == person.id))
+        _keep_an_engineer(project, person)
+        _end_sessions(connection, person)
         connection.execute(
             update(PERSON).where(PERSON.c.id == person.id).values(removed=project.now())
         )
 
 
-def change_secret(project: Project, name: str, secret: str, *, keep_sessions: bool = False) -> None:
-    """Give someone another password.
+def change_role(project: Project, name: str, role: str) -> None:
+    """Let someone be something else; sessions under way go on with the new role.
 
-    Args:
-        project: Open project.
-        name: Whose.
-        secret: Hash of the new password.
-        keep_sessions: Whether sessions under way go on; else they end.
+    Raises:
+        UnknownNameError: There is none of that name.
+        InputError: There is no such role, or it is the last engineer.
+    """
+    known_role(role)
+    with project.transaction(), project.writing() as connection:
+        person = _known(project, name)
+        if role != ENGINEER:
+            _keep_an_engineer(project, person)
+        connection.execute(update(PERSON).where(PERSON.c.id == person.id).values(role=role))
+
+
+def change_secret(project: Project, name: str, secret: str) -> None:
+    """Give someone another password; the sessions end.
 
     Raises:
         UnknownNameError: There is none of that name.
     """
     with project.transaction(), project.writing() as connection:
         person = _known(project, name)
-        if not keep_sessions:
-            connection.execute(delete(SESSION).where(SESSION.c.person == person.id))
+        _end_sessions(connection, person)
         connection.execute(update(PERSON).where(PERSON.c.id == person.id).values(secret=secret))
+
+
+def renew_secret(project: Project, person: Person, secret: str) -> None:
+    """Keep another hash of the same password; sessions go on.
+
+    One that was changed since the person was read stays as it is.
+    """
+    with project.writing() as connection:
+        same = (PERSON.c.id == person.id, PERSON.c.secret == person.secret)
+        connection.execute(update(PERSON).where(*same).values(secret=secret))
+
+
+def new_name(name: str) -> str:
+    """A name as it is kept.
+
+    Raises:
+        InputError: It is empty, too long, or has characters that cannot be seen.
+    """
+    wanted = spaced(name)
+    if not wanted:
+        raise InputError("is empty", field="name", allowed="a short name or initials")
+    if len(wanted) > LONGEST_NAME or not wanted.isprintable():
+        allowed = f"at most {LONGEST_NAME} characters, all of which can be seen"
+        raise InputError("cannot be a name", field="name", value=wanted, allowed=allowed)
+    return wanted
+
+
+def known_role(role: str) -> str:
+    """A role.
+
+    Raises:
+        InputError: There is no such role.
+    """
+    if role not in ROLES:
+        raise InputError("is no role", field="role", value=role, allowed=", ".join(ROLES))
+    return role
+
+
+def spaced(name: str) -> str:
+    """A name as it is compared: composed alike whatever the keyboard, with single spaces."""
+    return " ".join(unicodedata.normalize("NFC", name).split())
+
+
+def _check_free(connection: Connection, name: str) -> None:
+    """Names stand in the log for good, and two that differ only in case are taken for one."""
+    rows = connection.execute(select(PERSON.c.name, PERSON.c.removed)).all()
+    taken = next((row for row in rows if row.name.casefold() == name.casefold()), None)
+    if taken is None:
+        return
+    problem = "is taken"
+    if taken.removed is not None:
+        problem = "is taken by someone who was removed and whose name stays in the log"
+    raise InputError(problem, field="name", value=name, allowed="another name")
+
+
+def _keep_an_engineer(project: Project, person: Person) -> None:
+    others = (p for p in people(project) if p.id != person.id)
+    if person.role == ENGINEER and not any(p.role == ENGINEER for p in others):
+        raise InputError(
+            "is the last engineer: without one nobody could let others sign in",
+            field="name",
+            value=person.name,
+            allowed="after another person has been made engineer",
+        )
+
+
+def _end_sessions(connection: Connection, person: Person) -> None:
+    connection.execute(delete(SESSION).where(SESSION.c.person == person.id))
 
 
 def _known(project: Project, name: str) -> Person:
@@ -116,42 +227,5 @@ def _known(project: Project, name: str) -> Person:
     return person
 
 
-def open_session(project: Project, person: Person, token_sha256: str, *, lasts: timedelta) -> None:
-    """Begin a session; those that are over are cleared away.
-
-    Args:
-        project: Open project.
-        person: Whose.
-        token_sha256: SHA-256 of the token that the browser holds, hex.
-        lasts: How long it is good for.
-    """
-    now = project.now()
-    expires = (datetime.fromisoformat(now) + lasts).isoformat()
-    with project.writing() as connection:
-        connection.execute(delete(SESSION).where(SESSION.c.expires <= now))
-        connection.execute(
-            insert(SESSION).values(
-                token_sha256=token_sha256, person=person.id, created=now, expires=expires
-            )
-        )
-
-
-def session_person(project: Project, token_sha256: str) -> Person | None:
-    """Whose session a token is, or None where it is not known or over."""
-    wanted = (
-        select(PERSON, SESSION.c.expires)
-        .join(SESSION, SESSION.c.person == PERSON.c.id)
-        .where(SESSION.c.token_sha256 == token_sha256, PERSON.c.removed.is_(None))
-    )
-    with project.reading() as connection:
-        row = connection.execute(wanted).one_or_none()
-    now = datetime.fromisoformat(project.now())
-    if row is None or datetime.fromisoformat(row.expires) <= now:
-        return None
-    return Person(row.id, row.name, row.role, row.secret)
-
-
-def end_session(project: Project, token_sha256: str) -> None:
-    """End a session; one that is not there changes nothing."""
-    with project.writing() as connection:
-        connection.execute(delete(SESSION).where(SESSION.c.token_sha256 == token_sha256))
+def _time(text: str | None) -> datetime | None:
+    return None if text is None else datetime.fromisoformat(text)

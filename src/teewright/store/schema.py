@@ -17,14 +17,14 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-REVISION = "0002"
+REVISION = "0003"
 """Newest revision of the schema; a file with a higher one was made by a newer version."""
 APPLICATION_ID = 0x54656557
 """Number in the header of an SQLite file that marks it as a project file."""
 KINDS = ("survey", "kit", "site", "option")
 """Kinds of document."""
 ROLES = ("engineer", "crew", "inspector", "client")
-"""What a person may be in a project."""
+"""What a person may be in a project; the first decides who else may sign in."""
 
 METADATA = MetaData(
     naming_convention={
@@ -117,6 +117,15 @@ SESSION = Table(
     Column("expires", Text, nullable=False),
     sqlite_strict=True,
 )
+
+SIGNED_IN = Table(
+    "signed_in",
+    METADATA,
+    Column("person", ForeignKey("person.id"), primary_key=True),
+    Column("at", Text, nullable=False),
+    sqlite_strict=True,
+)
+"""When each signed in last."""
 
 ATTACHMENT = Table(
     "attachment",

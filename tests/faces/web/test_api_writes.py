@@ -12,7 +12,9 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from faces.web.signing import routes
+from teewright import demo
 from teewright.bench.inputs import stored
+from teewright.store.people import people
 from teewright.web.app import make_app
 from teewright.web.guard.roles import SAFE
 from teewright.web.office import Office
@@ -22,15 +24,26 @@ from teewright.web.tasks import Task, Told
 
 CONNECTION = "T02-T03/07"
 KEPT = {"on": 0, "edits": [{"connection": CONNECTION, "fixed": True}], "although": True}
+DECISION = {"connection": "T01-T02/02", "decision": "It stays and is looked at again."}
+PASSWORD = {"password": "wet gloves and rain"}
 DECIDED = {"act": "decide", "connection": "T01-T02/01", "need": "leave"}
+CHANGES = ("/corrections", "/documents", "/decisions", "/people")
+"""Writes with POST that change at once what the project keeps."""
 Write = tuple[str, str, Any]
 WRITES: dict[tuple[str, str], Write] = {
     ("POST", "/api/v1/tasks/design"): ("POST", "/tasks/design", None),
     ("POST", "/api/v1/tasks/plan"): ("POST", "/tasks/plan", None),
     ("POST", "/api/v1/tasks/x/cancel"): ("POST", "/tasks/{task}/cancel", None),
     ("POST", "/api/v1/pack"): ("POST", "/pack", None),
+    ("POST", "/api/v1/tasks/x/dismiss"): ("POST", "/tasks/{task}/dismiss", None),
+    ("POST", "/api/v1/decisions"): ("POST", "/decisions", DECISION),
+    ("POST", "/api/v1/people"): ("POST", "/people", {"name": "QX", "role": "crew", **PASSWORD}),
+    ("PUT", "/api/v1/people/x/role"): ("PUT", "/people/{person}/role", {"role": "client"}),
+    ("PUT", "/api/v1/people/x/password"): ("PUT", "/people/{person}/password", PASSWORD),
+    ("DELETE", "/api/v1/people/x"): ("DELETE", "/people/{person}", None),
     ("POST", "/api/v1/collars/try"): ("POST", "/collars/try", {"connection": CONNECTION}),
     ("POST", "/api/v1/collars/make"): ("POST", "/collars/make", {"connection": CONNECTION}),
+    ("POST", "/api/v1/collars/cutting"): ("POST", "/collars/cutting", None),
     ("POST", "/api/v1/programme/try"): ("POST", "/programme/try", {"on": 0}),
     ("POST", "/api/v1/programme/replan"): ("POST", "/programme/replan", {"on": 0}),
     ("PUT", "/api/v1/programme"): ("PUT", "/programme", KEPT),
@@ -38,17 +51,21 @@ WRITES: dict[tuple[str, str], Write] = {
     ("POST", "/api/v1/programme/undo"): ("POST", "/programme/undo?on={version}", None),
     ("POST", "/api/v1/corrections"): ("POST", "/corrections", {"what": DECIDED}),
     ("DELETE", "/api/v1/corrections/last"): ("DELETE", "/corrections/last", None),
+    ("DELETE", "/api/v1/corrections/x"): ("DELETE", "/corrections/{correction}", None),
     ("DELETE", "/api/v1/documents/x/x"): ("DELETE", "/documents/survey/runs.csv", None),
     ("POST", "/api/v1/documents/x/x/undo"): ("POST", "/documents/survey/runs.csv/undo", None),
 }
 """A write of each route that can be done on the demo's job, in an order in which all can."""
-APART = {("POST", "/api/v1/events"), ("POST", "/api/v1/documents")}
-"""Events have ids of their own; files come as a form, which carries no key."""
+SESSION = {("POST", "/api/v1/session"), ("DELETE", "/api/v1/session")}
+EVENTS = {("POST", "/api/v1/events"), ("POST", "/api/v1/events/file")}
+APART = {*EVENTS, ("POST", "/api/v1/documents"), *SESSION}
+"""Events have ids of their own, files come as a form, which carries no key, and a session is a
+cookie, which is kept for nobody."""
 
 
 @pytest.fixture
-def client(demo_project: Path) -> Iterator[TestClient]:
-    app = make_app(Settings(demo_project, quick=True))
+def client(begun_project: Path) -> Iterator[TestClient]:
+    app = make_app(Settings(begun_project, quick=True))
     with TestClient(app, base_url="http://localhost") as made:
         yield made
 
@@ -96,10 +113,11 @@ def is_problem(answer: Response, status: int | set[int]) -> str:
 
 
 def state(office: Office) -> tuple[str, int, int]:
-    """What a write can change: documents with the programme by hand, log, tasks."""
+    """What a write can change: documents with the programme by hand, people, log, tasks."""
     fingerprint, log = office.desk.ask(lambda p: (stored(p).fingerprint, p.log_state().count))
     documents = office.desk.ask(lambda p: tuple((d.kind, d.name, d.version) for d in p.documents()))
-    return f"{fingerprint} {documents}", log, len(office.tasks.all())
+    who = office.desk.ask(people)
+    return f"{fingerprint} {documents} {who}", log, len(office.tasks.all())
 
 
 def by_hand(client: TestClient) -> int:
@@ -108,6 +126,17 @@ def by_hand(client: TestClient) -> int:
     if standing["version"] == 0:
         standing = client.put("/api/v1/programme", json=KEPT).json()
     return int(standing["version"])
+
+
+def someone(client: TestClient) -> str:
+    """Id of the first who may sign in."""
+    return str(client.get("/api/v1/people").json()[0]["id"])
+
+
+def corrected(client: TestClient) -> str:
+    """Key of a correction that is made for the purpose."""
+    assert client.post("/api/v1/corrections", json={"what": DECIDED}).status_code == 201
+    return str(client.get("/api/v1/corrections").json()[-1]["key"])
 
 
 def test_every_write_is_in_the_table(client: TestClient) -> None:
@@ -120,13 +149,17 @@ def test_every_write_is_done_once_under_its_key(
     task = type(office.tasks).start(office.tasks, "waits", lambda _: goes_on.wait(60.0))
     for number, (method, path, body) in enumerate(WRITES.values()):
         version = by_hand(client) if "{version}" in path else 0
-        address = "/api/v1" + path.format(task=task.id, version=version)
+        person = someone(client) if "{person}" in path else ""
+        correction = corrected(client) if "{correction}" in path else ""
+        address = "/api/v1" + path.format(
+            task=task.id, version=version, person=person, correction=correction
+        )
         headers = {"Idempotency-Key": f"key-{number}"}
         before = state(office)
         first = client.request(method, address, json=body, headers=headers)
         assert first.status_code in {200, 201, 202}, (method, path, first.text)
         after = state(office)
-        if method != "POST" or path.startswith(("/corrections", "/documents")):
+        if method != "POST" or path.startswith(CHANGES):
             assert after != before, (method, path)
         again = client.request(method, address, json=body, headers=headers)
         assert again.headers.get("idempotency-replayed") == "true", (method, path)
@@ -137,12 +170,20 @@ def test_every_write_is_done_once_under_its_key(
         assert state(office) == after
 
 
+def test_files_that_are_given_again_change_nothing(client: TestClient, office: Office) -> None:
+    files = [("files", (name, demo.file(name))) for name in demo.SURVEY_FILES]
+    first = client.post("/api/v1/documents", files=files)
+    before = state(office)
+    assert client.post("/api/v1/documents", files=files).json() == first.json()
+    assert state(office) == before
+
+
 @pytest.mark.parametrize("key", [b"", b"   ", b"x" * 201, b"\xc3\xa9"])
 def test_a_bad_key_is_refused_by_every_write(
     client: TestClient, office: Office, key: bytes
 ) -> None:
     before = state(office)
-    for method, path in writes(client.app) - {("POST", "/api/v1/events")}:
+    for method, path in writes(client.app) - EVENTS - SESSION:
         answer = client.request(method, path, json={}, headers=[(b"Idempotency-Key", key)])
         assert "Idempotency-Key" in is_problem(answer, 422), (method, path)
     assert state(office) == before

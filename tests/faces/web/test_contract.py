@@ -18,9 +18,11 @@ from schemathesis.core.result import Ok
 from schemathesis.schemas import APIOperation
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
+from faces.web.signing import PASSWORD, WEAK
 from teewright.site.chain import Draft
 from teewright.site.values import EventKind
 from teewright.store.attachments import attach
+from teewright.store.people import add_person
 from teewright.store.project import Project
 from teewright.web.app import make_app
 from teewright.web.office import Office
@@ -31,7 +33,7 @@ TRIES = 8
 """Requests of each kind to each route."""
 LONG = {
     "POST /api/v1/tasks/design", "POST /api/v1/tasks/plan", "POST /api/v1/collars/make",
-    "POST /api/v1/programme/replan", "POST /api/v1/pack",
+    "POST /api/v1/programme/replan", "POST /api/v1/pack", "POST /api/v1/collars/cutting",
 }  # fmt: skip
 """They begin work of minutes: asked of the empty project, and here only what they refuse."""
 SLOW = {"GET /api/v1/collars/cutting.zip": 2}
@@ -77,6 +79,7 @@ def known(app: FastAPI) -> dict[str, Any]:
         return attach(project, PHOTO, media_type="image/jpeg")
 
     sha = office.desk.write(act)
+    person = office.desk.write(lambda p: add_person(p, "AB", "crew", WEAK.hash(PASSWORD)))
     found = office.known()
     assert found.designs is not None
     design = found.designs.designs[0]
@@ -84,7 +87,7 @@ def known(app: FastAPI) -> dict[str, Any]:
         "pattern": design.collar.pattern, "name": "runs.csv", "kind": "survey", "sha256": sha,
         "connection": design.connection_id, "subject": design.connection_id, "on": 0,
         "crew": found.job.programme.shifts[0].crew if found.job else "",
-        "run": "T01-T02", "paper": "A4", "after": 0, "project": "",
+        "run": "T01-T02", "paper": "A4", "person_id": person.id, "after": 0, "project": "",
     }  # fmt: skip
 
 

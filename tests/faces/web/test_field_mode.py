@@ -48,9 +48,10 @@ def two_ports() -> int:
 
 
 @contextmanager
-def in_the_field(project: Path, port: int) -> Iterator[subprocess.Popen[str]]:
-    """A server for tablets, once it answers."""
-    words = ("serve", project, "--field", "--port", port, "--address", "127.0.0.1")
+def in_the_field(project: Path, port: int, *addresses: str) -> Iterator[subprocess.Popen[str]]:
+    """A server for tablets under these addresses, or that of this machine, once it answers."""
+    named = [word for each in addresses or ("127.0.0.1",) for word in ("--address", each)]
+    words = ("serve", project, "--field", "--port", port, *named)
     process = subprocess.Popen(
         [sys.executable, "-m", "teewright", *map(str, words)],
         stdout=subprocess.PIPE,
@@ -95,6 +96,16 @@ def test_a_tablet_trusts_signs_in_and_opens_a_page(project: Path, tmp_path: Path
             assert page.status_code == 200
             assert "crew, crew" in page.text
             assert tablet.get("/", headers={"Host": "evil.example"}).status_code == 421
+        with httpx.Client(verify=trusting, base_url=f"https://127.0.0.1:{port}") as guessing:
+            told = [
+                guessing.post(
+                    "/api/v1/session",
+                    json={"name": f"name {number}", "password": "wrong"},
+                    headers={"X-Forwarded-For": f"10.0.0.{number}"},
+                ).status_code
+                for number in range(6)
+            ]
+            assert told == [403, 403, 403, 403, 429, 429]  # an address cannot be pretended
         process.send_signal(signal.SIGTERM)
         out, err = process.communicate(timeout=20.0)
         assert process.returncode == 0

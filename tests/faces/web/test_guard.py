@@ -3,11 +3,22 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+import httpx2
 import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from starlette.websockets import WebSocketDisconnect
 
-from faces.web.signing import BROWSER, browsing, guarded, routes, sign_in, signed_in, token
+from faces.web.signing import (
+    BROWSER,
+    PASSWORD,
+    browsing,
+    guarded,
+    routes,
+    sign_in,
+    signed_in,
+    token,
+)
 from teewright.web.app import make_app
 from teewright.web.guard.roles import SAFE, Asker, Role, is_open, may, rule_of
 from teewright.web.settings import Settings
@@ -190,6 +201,20 @@ def test_a_body_that_does_not_say_so_is_refused_too(here: FastAPI, kind: str) ->
     assert answer.status_code == 413
 
 
+@pytest.mark.parametrize("keyed", [True, False])
+@pytest.mark.parametrize("path", ["/api/v1/people", "/api/v1/collars/try", "/api/v1/events"])
+def test_the_api_refuses_a_body_that_grows_too_large(here: FastAPI, path: str, keyed: bool) -> None:
+    def parts() -> Iterator[bytes]:
+        yield b'{"name": "'
+        for _ in range(20):
+            yield b"x" * 100
+
+    client = TestClient(here, base_url="http://localhost")
+    headers = {"Content-Type": "application/json"} | ({"Idempotency-Key": "k"} if keyed else {})
+    answer = client.post(path, content=parts(), headers=headers)
+    assert (answer.status_code, answer.headers["content-type"]) == (413, "application/problem+json")
+
+
 def test_every_answer_carries_the_headers(app: FastAPI) -> None:
     client = browsing(app)
     for path in ("/sign-in", "/static/tokens.css", "/nothing", "/api/v1/log", "/"):
@@ -229,6 +254,119 @@ def test_a_session_is_a_cookie_that_no_script_reads_and_ends(app: FastAPI) -> No
     assert "session" not in client.cookies
     client.cookies.set("session", kept)
     assert client.get("/").status_code == 303
+
+
+def test_signing_in_begins_a_session_of_its_own_whatever_was_carried(app: FastAPI) -> None:
+    client = browsing(app)
+    client.cookies.set("session", "planted-by-another", domain="localhost.local", path="/")
+    sign_in(client, "crew")
+    first = dict(client.cookies)["session"]
+    assert first != "planted-by-another"
+    given = {"name": "inspector", "password": PASSWORD}
+    csrf = {"X-CSRF-Token": client.get("/api/v1/me").json()["csrf"]}
+    told = client.post("/api/v1/session", json=given, headers=csrf)
+    assert told.json()["name"] == "inspector"
+    assert dict(client.cookies)["session"] not in {first, "planted-by-another"}
+    for old in (first, "planted-by-another"):
+        other = browsing(app)
+        other.cookies.set("session", old)
+        assert other.get("/").status_code == 303
+
+
+def test_a_program_signs_in_and_out(app: FastAPI) -> None:
+    client = TestClient(app, base_url="http://localhost")
+    assert client.get("/api/v1/survey").status_code == 401
+    wrong = client.post("/api/v1/session", json={"name": "crew", "password": "wrong"})
+    assert (wrong.status_code, wrong.json()["detail"]) == (403, text("guard.wrong"))
+    answer = client.post("/api/v1/session", json={"name": "crew", "password": PASSWORD})
+    assert (answer.json()["name"], answer.json()["signed_in"]) == ("crew", True)
+    cookies = answer.headers.get_list("set-cookie")
+    assert len([c for c in cookies if c.startswith("session=") and "HttpOnly" in c]) == 1
+    kept = client.cookies["session"]
+    csrf = {"X-CSRF-Token": answer.json()["csrf"]}
+    assert client.get("/api/v1/log").status_code == 200
+    assert client.delete("/api/v1/session").status_code == 403
+    out = client.delete("/api/v1/session", headers=csrf)
+    assert (out.status_code, out.json()["signed_in"]) == (200, False)
+    client.cookies.set("session", kept)
+    assert client.get("/api/v1/log").status_code == 401
+
+
+def test_a_program_waits_too_and_is_told_how_long(app: FastAPI) -> None:
+    client = TestClient(app, base_url="http://localhost")
+    wrong = {"name": "crew", "password": "wrong"}
+    for number in range(4):
+        headers = {"X-Forwarded-For": f"10.0.0.{number}"}
+        assert client.post("/api/v1/session", json=wrong, headers=headers).status_code == 403
+    answer = client.post("/api/v1/session", json={"name": "crew", "password": PASSWORD})
+    assert answer.status_code == 429
+    assert answer.headers["content-type"] == "application/problem+json"
+    assert 0 < int(answer.headers["retry-after"]) <= 2
+
+
+def test_where_nobody_signs_in_a_program_is_told_who_it_is(here: FastAPI) -> None:
+    client = TestClient(here, base_url="http://localhost")
+    answer = client.post("/api/v1/session", json={"name": "any", "password": "any"})
+    assert answer.json()["signed_in"] is client.delete("/api/v1/session").json()["signed_in"]
+    assert answer.json()["name"] == "engineer"
+    assert "session=" not in answer.headers["set-cookie"]
+
+
+def test_a_session_alone_changes_nothing_on_any_route(app: FastAPI) -> None:
+    browser, _ = signed_in(app, "engineer")
+    program = TestClient(app, base_url="http://localhost", cookies=dict(browser.cookies))
+    changes = [pair for pair in routes(app) if pair[0] not in SAFE]
+    assert len([path for _, path in changes if path.startswith("/api/")]) > 20
+    for method, path in changes:
+        answer = program.request(method, path)
+        assert answer.status_code == 403, (method, path)
+        assert answer.json()["detail"] == text("guard.csrf"), (method, path)
+
+
+def test_a_web_socket_is_closed_at_once(here: FastAPI) -> None:
+    client = TestClient(here, base_url="http://localhost")
+    for path in ("/", "/api/v1/events"):
+        with pytest.raises(WebSocketDisconnect) as closed, client.websocket_connect(path):
+            pass
+        assert closed.value.code == 1008
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../app.py",
+        "/static/..%2fapp.py",
+        "/static/%2e%2e/app.py",
+        "/static/..%5capp.py",
+        "/static//etc/passwd",
+        "/static/%2fetc%2fpasswd",
+        "/api/v1/documents/survey/..%2f..%2fjob.tee",
+        "/api/v1/documents/../../job.tee",
+        "/api/v1/attachments/..%2fjob.tee",
+        "/survey/files/..%2fjob.tee",
+        "/clock/..%2fsw.js%00",
+        "/handover/..%2fjob.tee",
+    ],
+)
+def test_no_path_leads_out_of_what_is_served(here: FastAPI, path: str) -> None:
+    client = TestClient(here, base_url="http://localhost", follow_redirects=False)
+    url = httpx2.URL("http://localhost").copy_with(raw_path=path.encode())
+    answer = client.get(url)
+    assert b"SQLite format 3" not in answer.content
+    assert b"root:" not in answer.content
+    assert b"make_app" not in answer.content
+    if not path.startswith("/clock"):  # which answers any name with its one page
+        assert answer.status_code == 404, path
+
+
+def test_private_pages_are_kept_by_nobody_and_framed_by_nobody(app: FastAPI) -> None:
+    client, _ = signed_in(app, "engineer")
+    shown = [path for method, path in routes(app) if method == "GET"]
+    for path in shown:
+        answer = client.get(path)
+        assert "frame-ancestors 'none'" in answer.headers["content-security-policy"], path
+        if not path.startswith(("/static", "/clock/sw.js", "/clock/manifest")):
+            assert "no-store" in answer.headers["cache-control"], path
 
 
 def test_over_https_cookies_cannot_be_planted(tmp_path: Path) -> None:

@@ -8,15 +8,19 @@ import pytest
 
 from teewright.errors import InputError, UnknownNameError
 from teewright.store.people import (
+    LONGEST_NAME,
+    Person,
     add_person,
-    end_session,
-    open_session,
+    change_role,
+    change_secret,
+    listed,
     people,
     person_named,
     remove_person,
-    session_person,
+    renew_secret,
 )
 from teewright.store.project import Project
+from teewright.store.sessions import end_session, open_session, session_person
 
 TOKEN = "0f" * 32
 
@@ -56,6 +60,9 @@ def test_people_are_told_by_name(project: Project) -> None:
     [
         (" ", "crew", "is empty"),
         ("RS", "crew", "is taken"),
+        ("rs", "crew", "is taken"),
+        ("A\u0000B", "crew", "can be seen"),
+        ("x" * (LONGEST_NAME + 1), "crew", "at most 60"),
         ("XY", "owner", "engineer, crew, inspector, client"),
     ],
 )
@@ -94,6 +101,69 @@ def test_the_name_of_someone_who_left_stays_taken(project: Project) -> None:
     remove_person(project, "RS")
     with pytest.raises(InputError, match="is taken"):
         add_person(project, "RS", "inspector", "hash")
+
+
+def test_a_name_is_the_same_however_it_is_composed(project: Project) -> None:
+    person = add_person(project, "Zoe\u0308", "crew", "hash")
+    assert person.name == "Zo\u00eb"
+    assert person_named(project, "Zoe\u0308 ") == person
+
+
+def test_the_last_engineer_stays_one(project: Project) -> None:
+    add_person(project, "AB", "engineer", "hash")
+    add_person(project, "RS", "crew", "hash")
+    with pytest.raises(InputError, match="last engineer"):
+        remove_person(project, "AB")
+    with pytest.raises(InputError, match="last engineer"):
+        change_role(project, "AB", "client")
+    change_role(project, "AB", "engineer")
+    assert [(p.name, p.role) for p in people(project)] == [("AB", "engineer"), ("RS", "crew")]
+    change_role(project, "RS", "engineer")
+    remove_person(project, "AB")
+    with pytest.raises(InputError, match="last engineer"):
+        remove_person(project, "RS")
+
+
+def test_a_role_that_is_none_is_refused(project: Project) -> None:
+    add_person(project, "RS", "crew", "hash")
+    with pytest.raises(InputError, match="is no role"):
+        change_role(project, "RS", "owner")
+    with pytest.raises(UnknownNameError):
+        change_role(project, "XY", "crew")
+
+
+def test_another_role_holds_in_a_session_under_way_and_another_password_ends_it(
+    project: Project,
+) -> None:
+    person = add_person(project, "RS", "crew", "hash")
+    assert open_session(project, person, TOKEN, lasts=timedelta(hours=1))
+    change_role(project, "RS", "client")
+    assert session_person(project, TOKEN) == Person(person.id, "RS", "client", "hash")
+    change_secret(project, "RS", "other")
+    assert session_person(project, TOKEN) is None
+
+
+def test_who_was_given_another_password_meanwhile_begins_no_session(project: Project) -> None:
+    person = add_person(project, "RS", "crew", "hash")
+    change_secret(project, "RS", "other")
+    assert not open_session(project, person, TOKEN, lasts=timedelta(hours=1))
+    renew_secret(project, person, "hash of the old one")
+    assert [p.secret for p in people(project)] == ["other"]
+    now = people(project)[0]
+    remove_person(project, "RS")
+    assert not open_session(project, now, TOKEN, lasts=timedelta(hours=1))
+    assert session_person(project, TOKEN) is None
+
+
+def test_it_is_told_when_each_signed_in_last(project: Project, clock: Clock) -> None:
+    added = clock.now
+    person = add_person(project, "RS", "crew", "hash")
+    assert [(p.name, p.added, p.signed_in) for p in listed(project)] == [("RS", added, None)]
+    for _ in range(2):
+        clock.now += timedelta(days=1)
+        open_session(project, person, TOKEN[::-1], lasts=timedelta(hours=1))
+        end_session(project, TOKEN[::-1])
+        assert listed(project)[0].signed_in == clock.now
 
 
 def test_the_file_refuses_a_role_of_its_own(project: Project) -> None:

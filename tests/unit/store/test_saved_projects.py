@@ -12,7 +12,7 @@ from teewright.site.corrections import effective
 from teewright.site.values import EventKind
 from teewright.store.attachments import attachment
 from teewright.store.migrate import schema_revision
-from teewright.store.people import people
+from teewright.store.people import listed, people
 from teewright.store.project import Project
 from teewright.store.schema import REVISION
 from unit.site.story import LIMITS
@@ -71,5 +71,12 @@ def test_it_is_brought_up_to_date(saved: Path) -> None:
 def test_people_and_attachments_of_the_second_schema(tmp_path: Path) -> None:
     with Project.open(Path(shutil.copy(FILES / "schema-0002.teewright", tmp_path))) as project:
         assert [(p.name, p.role) for p in people(project)] == [("AB", "crew")]
+        assert [p.signed_in for p in listed(project)] == [None]
         kept = attachment(project, hashlib.sha256(b"a photo, invented").hexdigest())
     assert (kept.data, kept.media_type) == (b"a photo, invented", "image/jpeg")
+
+
+def test_the_last_sign_in_of_the_third_schema(tmp_path: Path) -> None:
+    with Project.open(Path(shutil.copy(FILES / "schema-0003.teewright", tmp_path))) as project:
+        found = [(p.name, p.signed_in) for p in listed(project)]
+    assert found == [("AB", datetime(2025, 5, 13, 6, 30, tzinfo=UTC))]

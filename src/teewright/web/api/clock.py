@@ -4,13 +4,16 @@ from typing import Any
 
 from fastapi import APIRouter, Request
 
+from teewright.bench.taking import project_key
 from teewright.job.proving import limits_of
 from teewright.job.values import Design, Job
 from teewright.network.values import Connection, Run
 from teewright.programme.values import Shift, Visit
-from teewright.web.api.events import project_key, server_time
+from teewright.web.api.events import server_time
 from teewright.web.asked import TheOffice
+from teewright.web.guard.roles import Asker
 from teewright.web.office import Known
+from teewright.web.render import system_of
 
 router = APIRouter(tags=["clock"])
 READING_EVERY = 900.0
@@ -25,12 +28,15 @@ PLANNED = (
 def clock(request: Request, office: TheOffice) -> dict[str, Any]:
     """What is to be set, where, with which limits and cautions; times of the plan are local."""
     known = office.known()
+    asker: Asker | None = getattr(request.state, "person", None)
     key = office.desk.ask(project_key)
     return {
         "project": key,
         "server_time": server_time(),
         "csrf": getattr(request.state, "csrf", ""),
-        "person": getattr(getattr(request.state, "person", None), "name", ""),
+        "person": getattr(asker, "name", ""),
+        "signed_in": asker.name if asker is not None and asker.signed_in else "",
+        "units": system_of(request).value,
         "reading_every": READING_EVERY,
         **snapshot(known),
     }

@@ -1,23 +1,22 @@
 """Collars: the formed fabric as triangles, what is cut, and what another junction would ask."""
 
 import gzip
-import io
-import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Body, Query, Request
-from fastapi.responses import Response
+from fastapi.responses import FileResponse, Response
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.exceptions import HTTPException
 
 from teewright.bench.cutting import PACK_PAPER, collar_files
-from teewright.collar.placing import Placed
+from teewright.collar.placed import Placed
 from teewright.collar.values import Collar, CollarMap
 from teewright.errors import UnknownNameError
 from teewright.kit.values import Fabric
 from teewright.report.tile_grid import PAPERS
+from teewright.web import cuttings
 from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.collar_map import MEDIA_TYPE, packed
@@ -33,7 +32,6 @@ MAP = {
     **of_type(MEDIA_TYPE),
     304: {"description": "The map is the one that the `If-None-Match` of the request names."},
 }
-NOT_YET = "There are no collars yet: begin the task `design`."
 
 
 class Tried(BaseModel):
@@ -131,20 +129,35 @@ def map_of_try(key: str, request: Request, known: WhatIsKnown, office: TheOffice
     return _sent(request, found, fabric_of(known, tried.made.collar.fabric), key)
 
 
+@router.post("/cutting", status_code=202)
+def make_cutting(known: WhatIsKnown, office: TheOffice) -> Task:
+    """Begin to make the cutting files of all patterns, for tiles of A4.
+
+    What is being made already is given back. Once the task is done, `GET
+    /api/v1/collars/cutting.zip` answers at once.
+    """
+    return cuttings.begin(office, known)
+
+
 @router.get("/cutting.zip", responses=of_type("application/zip"), response_class=Response)
-def cutting(known: WhatIsKnown, paper: Annotated[str, Query()] = PACK_PAPER) -> Response:
-    """The cutting files of all patterns in use: DXF, SVG of each piece, PDF at 1:1."""
+def cutting(
+    known: WhatIsKnown, office: TheOffice, paper: Annotated[str, Query()] = PACK_PAPER
+) -> Response:
+    """The cutting files of all patterns in use: DXF, SVG of each piece, PDF at 1:1.
+
+    They are given at once where `POST /api/v1/collars/cutting` has made them for the collars as
+    they are now. Else, and for tiles of other paper, they are made while the client waits, some
+    seconds a pattern.
+    """
     if paper not in PAPERS:
         raise UnknownNameError("is no paper", field="paper", value=paper, allowed=", ".join(PAPERS))
-    if known.designs is None:
-        raise HTTPException(409, NOT_YET)
-    collars = {d.collar.pattern: d.collar for d in known.designs.designs}
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, data in (f for c in collars.values() for f in collar_files(c, paper)):
-            archive.writestr(name, data)
+    designs = cuttings.designed(known)
+    made = cuttings.kept(office, known) if paper == PACK_PAPER else None
+    if made is not None:
+        return FileResponse(made, media_type="application/zip", filename="cutting.zip")
+    data = cuttings.zipped(designs, paper, lambda _: None)
     saved = {"Content-Disposition": 'attachment; filename="cutting.zip"'}
-    return Response(held.getvalue(), media_type="application/zip", headers=saved)
+    return Response(data, media_type="application/zip", headers=saved)
 
 
 @router.get("/{pattern}")
@@ -195,7 +208,7 @@ def collar_of(known: Known, pattern: str) -> Collar:
         UnknownNameError: There is no such pattern.
     """
     if known.designs is None:
-        raise HTTPException(409, NOT_YET)
+        raise HTTPException(409, cuttings.NOT_YET)
     for design in known.designs.designs:
         if design.collar.pattern == pattern:
             return design.collar

@@ -1,10 +1,10 @@
-"""Corrections by hand: what there are, one more, the last one back."""
+"""Corrections by hand: what there are, one more, one of them back."""
 
 from fastapi import APIRouter
 from pydantic import BaseModel, ConfigDict, Field
 
-from teewright.bench.amending import corrections_of
-from teewright.network.corrections import Correction
+from teewright.bench.amending import corrections_of, key_of
+from teewright.network.corrections import Act, Correction
 from teewright.web import correcting
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 
@@ -24,10 +24,31 @@ class New(BaseModel):
     why: str = Field(default="", max_length=correcting.LONGEST_REASON)
 
 
+class Kept(BaseModel):
+    """One correction as it is kept.
+
+    Attributes:
+        key: By which it is taken back.
+        what: What is corrected.
+        who: Name or role of the person.
+        at: When, ISO 8601 with time zone.
+        why: In plain words, or `""`.
+    """
+
+    key: str
+    what: Act
+    who: str
+    at: str
+    why: str
+
+
 @router.get("")
-def corrections(known: WhatIsKnown) -> tuple[Correction, ...]:
+def corrections(known: WhatIsKnown) -> tuple[Kept, ...]:
     """All corrections, the oldest first."""
-    return corrections_of(known.inputs)
+    return tuple(
+        Kept(key=key_of(one), what=one.what, who=one.who, at=one.at, why=one.why)
+        for one in corrections_of(known.inputs)
+    )
 
 
 @router.post("", status_code=201)
@@ -40,3 +61,9 @@ def correct(new: New, office: TheOffice, known: WhatIsKnown, who: WhoAsks) -> Co
 def take_back(office: TheOffice) -> Correction | None:
     """Take the last correction back; null where there is none."""
     return correcting.take_back(office)
+
+
+@router.delete("/{key}")
+def take_one_back(key: str, office: TheOffice) -> Correction | None:
+    """Take one correction back, by its key; the others stay."""
+    return correcting.take_back(office, key)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from urllib.parse import quote
 
 from fastapi import APIRouter, UploadFile
 from fastapi.responses import JSONResponse, Response
@@ -9,6 +10,7 @@ from fastapi.responses import JSONResponse, Response
 from teewright.bench.giving import known_as
 from teewright.formats.kinds import Kind
 from teewright.web import giving
+from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.office import Office
 from teewright.web.problems import problem
@@ -66,6 +68,16 @@ def give(files: list[UploadFile], office: TheOffice, known: WhatIsKnown) -> Resp
     told = [{"file": fault.file, "said": fault.said} for fault in faults]
     answer: JSONResponse = problem(422, faults[0].said, kind="/problems/file", faults=told)
     return answer
+
+
+@router.get(
+    "/{kind}/{name}", response_class=Response, responses=of_type("application/octet-stream")
+)
+def document(kind: str, name: str, office: TheOffice) -> Response:
+    """The bytes of a file as they were given."""
+    kept = giving.bytes_of(office, giving.kind_named(kind), name)
+    headers = {"Content-Disposition": f"attachment; filename*=utf-8''{quote(name, safe='')}"}
+    return Response(kept, media_type="application/octet-stream", headers=headers)
 
 
 @router.delete("/{kind}/{name}")

@@ -30,6 +30,9 @@ class Problem(BaseModel):
     status: int = Field(ge=400, le=599)
     detail: str = Field(min_length=1, description="One plain sentence.")
     faults: list[Fault] | None = Field(default=None, description="All of them, if several.")
+    now: dict[str, Any] | None = Field(
+        default=None, description="What is in force, where something else was to be changed."
+    )
 
 
 _MEANT = {

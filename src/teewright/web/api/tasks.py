@@ -32,6 +32,12 @@ def plan(office: TheOffice) -> Task:
     return office.plan()
 
 
+@router.post("/{task_id}/dismiss")
+def dismiss(task_id: str, office: TheOffice) -> Task:
+    """Say that why a task failed was seen: pages show it no more."""
+    return office.tasks.dismiss(task_id)
+
+
 @router.post("/{task_id}/cancel", status_code=202)
 def cancel(task_id: str, office: TheOffice) -> Task:
     """Ask a task to stop."""

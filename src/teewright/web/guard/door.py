@@ -16,6 +16,9 @@ from teewright.web.render import is_part, wants_page
 from teewright.web.settings import Settings
 from teewright.web.texts import text
 
+TELLS_TOKEN = ("/api/v1/me", "/api/v1/session")
+"""Answers for programs that tell the token, whose cookie goes with it."""
+
 
 class Door:
     """Finds who asks and refuses what they may not do.
@@ -85,7 +88,7 @@ class Door:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 is_page = headers.get("content-type", "").startswith("text/html")
-                if is_page or request.url.path == "/api/v1/me":
+                if is_page or request.url.path in TELLS_TOKEN:
                     headers.append("set-cookie", carrier.headers["set-cookie"])
             await send(message)
 

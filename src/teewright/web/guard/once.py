@@ -1,9 +1,9 @@
 """A write that is sent twice under the same `Idempotency-Key` is done once.
 
 The second time the first answer is given again. Only answers of success are kept: what was
-refused changed nothing and may be tried again. The answer is kept right after the write, in a
-transaction of its own: where power fails between the two, or the disk is full, a second sending is
-done again, which is why events have ids of their own and do not pass here.
+refused changed nothing and may be tried again. That the write was done is noted in its own
+transaction; what was answered is known only after it. Where power fails between the two, a second
+sending is told so and does nothing. Events have ids of their own and do not pass here.
 """
 
 import hashlib
@@ -20,8 +20,9 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from teewright.errors import InputError, StoreError
-from teewright.store.answers import Answer, answered, keep_answer
-from teewright.web.desk import Desk
+from teewright.formats.json_values import dump
+from teewright.store.answers import Answer, answered, keep_answer, mark_done
+from teewright.web.desk import Desk, with_each_write
 from teewright.web.guard.roles import SAFE
 from teewright.web.texts import text
 
@@ -29,8 +30,14 @@ LOG = logging.getLogger(__name__)
 KEY = "idempotency-key"
 LONGEST_KEY = 200
 """Characters of a key."""
-HERE, NOT_HERE = "/api/v1/", "/api/v1/events"
-_JSON = "application/json"
+HERE = "/api/v1/"
+NOT_HERE = ("/api/v1/events", "/api/v1/session")
+"""Events have ids of their own, and a session is a cookie, which is not kept."""
+SECRET = "/api/v1/people"
+"""Bodies there hold passwords: their hash is made so that it is dear to guess."""
+_DEAR = {"n": 2**15, "r": 8, "p": 1, "maxmem": 2**26, "dklen": 32}
+"""Of scrypt (RFC 7914): 32 MiB, some 0.1 s."""
+_JSON, _INSTEAD = "application/json", "kept_instead"
 
 
 class Once:
@@ -63,24 +70,27 @@ class Once:
 
     async def _once(self, request: Request, key: str, send: Send) -> None:
         body = await request.body()
-        asked = _hash(request, body)
+        asked = await run_in_threadpool(_hash, request, key, body)
         try:
             known = await run_in_threadpool(self._desk.ask, lambda p: answered(p, key, asked))
         except InputError as error:
             raise HTTPException(422, str(error)) from error
+        if known is not None and known.is_lost:
+            raise HTTPException(409, text("guard.answer_lost"))
         if known is not None:
             again = Response(known.body, known.status, {"Idempotency-Replayed": "true"}, _JSON)
             await again(request.scope, request.receive, send)
             return
         heard = _Heard(send)
-        await self._app(request.scope, _played(body), heard.send)
-        answer = heard.answer()
+        with with_each_write(lambda project: mark_done(project, key, asked)):
+            await self._app(request.scope, _played(body), heard.send)
+        answer = heard.answer(getattr(request.state, _INSTEAD, None))
         if answer is not None:
             try:
                 await run_in_threadpool(
                     self._desk.write, lambda p: keep_answer(p, key, asked, answer)
                 )
-            except StoreError as error:  # the write is done: to say it failed would repeat it
+            except StoreError as error:  # the write is done: to say it failed would be wrong
                 LOG.warning("an answer was given but not kept: %s", error)
         await heard.send_on()
 
@@ -111,8 +121,8 @@ class _Heard:
         for message in self._messages:
             await self._send(message)
 
-    def answer(self) -> Answer | None:
-        """What is to be kept: a success in JSON."""
+    def answer(self, instead: str | None) -> Answer | None:
+        """What is to be kept: a success in JSON, or what is to be kept in its place."""
         if not self._messages:
             return None
         start = self._messages[0]
@@ -120,17 +130,22 @@ class _Heard:
         if not 200 <= start["status"] < 300 or not kind.startswith(_JSON):
             return None
         body = b"".join(message.get("body", b"") for message in self._messages[1:])
-        return Answer(start["status"], body.decode())
+        return Answer(start["status"], body.decode() if instead is None else instead)
+
+
+def keep_instead(request: Request, value: object) -> None:
+    """Keep another answer than is given, for the same write sent again: without its secret."""
+    setattr(request.state, _INSTEAD, dump(value))
 
 
 def _is_meant(request: Request) -> bool:
     path = request.url.path
-    events = path == NOT_HERE or path.startswith(f"{NOT_HERE}/")
+    apart = path in NOT_HERE or path.startswith(f"{NOT_HERE[0]}/")
     return (
         KEY in request.headers
         and request.method not in SAFE
         and path.startswith(HERE)
-        and not events
+        and not apart
     )
 
 
@@ -144,13 +159,15 @@ def _key(request: Request) -> str:
     return key
 
 
-def _hash(request: Request, body: bytes) -> str:
+def _hash(request: Request, key: str, body: bytes) -> str:
     """Of who asks, what and for what."""
     digest = hashlib.sha256()
     parts = (request.state.person.name, request.method, request.url.path, request.url.query)
     for part in (*(p.encode() for p in parts), body):
         digest.update(f"{len(part)} ".encode())
         digest.update(part)
+    if request.url.path.startswith(SECRET):
+        return hashlib.scrypt(digest.digest(), salt=key.encode(), **_DEAR).hex()
     return digest.hexdigest()
 
 

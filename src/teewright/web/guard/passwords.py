@@ -4,6 +4,7 @@ Argon2id with the library's present parameters (RFC 9106, 4: second recommended 
 a hash that was made with weaker ones is made anew when its owner next signs in.
 """
 
+import secrets
 import threading
 import unicodedata
 from functools import lru_cache
@@ -18,6 +19,16 @@ SHORTEST, LONGEST = 10, 200
 AT_ONCE = threading.BoundedSemaphore(2)
 """Each check takes 64 MiB: who asks for many at once waits."""
 _HASHER = PasswordHasher()
+LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
+"""Of passwords that are made: none that is read as another."""
+GROUPS, GROUP = 4, 4
+"""Of letters, so that it is read out and typed without a slip; 79 bits."""
+
+
+def made() -> str:
+    """A new password."""
+    letters = [secrets.choice(LETTERS) for _ in range(GROUPS * GROUP)]
+    return "-".join("".join(letters[k : k + GROUP]) for k in range(0, len(letters), GROUP))
 
 
 def hashed(password: str) -> str:

@@ -39,6 +39,16 @@ class Asker:
     role: Role
     signed_in: bool
 
+    @property
+    def lets_in(self) -> bool:
+        """Whether who may sign in is this person's to decide."""
+        return may(self, "GET", "/people")
+
+    @property
+    def decides(self) -> bool:
+        """Whether this person may decide on what a test or a hold left open."""
+        return may(self, "POST", "/api/v1/decisions")
+
 
 LOCAL = Asker("engineer", Role.ENGINEER, signed_in=False)
 """Who sits at a machine where nobody must sign in."""
@@ -78,6 +88,7 @@ RULES: tuple[Rule, ...] = (
     Rule(_SHOW | _ACT, "/sign-in", ANYONE),
     Rule(_ACT, "/sign-out", ANYONE),
     Rule(_SHOW, "/api/v1/me", ANYONE),
+    Rule(_ACT, "/api/v1/session", ANYONE),
     # programs and files that browsers ask for without cookies; nothing of the job is in them
     Rule(_SHOW, "/clock/sw.js", ANYONE),
     Rule(_SHOW, "/clock/manifest.webmanifest", ANYONE),
@@ -101,9 +112,12 @@ RULES: tuple[Rule, ...] = (
             "survey", "needs", "collars", "day", "programme", "proof", "handover", "price",
             "tasks", "api/v1/tasks", "api/v1/documents", "api/v1/corrections",
             "api/v1/needs", "api/v1/survey", "api/v1/collars", "api/v1/day", "api/v1/programme",
-            "api/v1/pack",
+            "api/v1/pack", "api/v1/decisions",
         )
     ),
+    # who may sign in is nobody else's business, not even to look at
+    Rule(_SHOW | _ACT, "/people", ENGINEER),
+    Rule(_SHOW | _ACT, "/api/v1/people", ENGINEER),
 )  # fmt: skip
 """The table."""
 LOGS: dict[Role, frozenset[EventKind]] = {

@@ -7,13 +7,8 @@ from datetime import timedelta
 from fastapi import Request
 from fastapi.responses import Response
 
-from teewright.store.people import (
-    Person,
-    change_secret,
-    end_session,
-    open_session,
-    session_person,
-)
+from teewright.store.people import Person
+from teewright.store.sessions import end_session, open_session, session_person
 from teewright.web.desk import Desk
 from teewright.web.guard.roles import Asker, Role
 
@@ -54,6 +49,31 @@ def put_cookie(response: Response, name: str, value: str, *, secure: bool, lasts
     )
 
 
+def begun_in(request: Request, response: Response, token: str) -> None:
+    """Give a browser its session; one that it had before ends.
+
+    Args:
+        request: What was asked.
+        response: Carries it.
+        token: Of the session.
+    """
+    lasts = int(LASTS.total_seconds())
+    put_cookie(response, SESSION, token, secure=_end_carried(request), lasts=lasts)
+
+
+def ended_in(request: Request, response: Response) -> None:
+    """End the session that a request carries, at the server and in the browser."""
+    put_cookie(response, SESSION, "", secure=_end_carried(request), lasts=0)
+
+
+def _end_carried(request: Request) -> bool:
+    """End at the server the session of a request; tells whether cookies are for HTTPS alone."""
+    secure: bool = request.app.state.office.settings.secure
+    kept: Sessions = request.app.state.sessions
+    kept.end(cookie_of(request, SESSION, secure=secure))
+    return secure
+
+
 class Sessions:
     """Sessions of one project.
 
@@ -68,11 +88,12 @@ class Sessions:
         """Begin a session.
 
         Returns:
-            Its token, 256 bits; it is nowhere kept.
+            Its token, 256 bits; it is nowhere kept. Empty where the person was removed or given
+            another password since it was read.
         """
         token = secrets.token_urlsafe(32)
-        self._desk.write(lambda p: open_session(p, person, _hash(token), lasts=LASTS))
-        return token
+        begun = self._desk.write(lambda p: open_session(p, person, _hash(token), lasts=LASTS))
+        return token if begun else ""
 
     def asker(self, token: str) -> Asker | None:
         """Whose session a token is, or None where it is not known or over."""
@@ -85,10 +106,6 @@ class Sessions:
         """End a session; one that is not there changes nothing."""
         if token:
             self._desk.write(lambda project: end_session(project, _hash(token)))
-
-    def renew_secret(self, person: Person, secret: str) -> None:
-        """Keep another hash of the same password; sessions go on."""
-        self._desk.write(lambda p: change_secret(p, person.name, secret, keep_sessions=True))
 
 
 def _hash(token: str) -> str:

@@ -2,9 +2,10 @@
 
 import math
 import threading
+from dataclasses import replace
 
 from teewright.errors import TeewrightError
-from teewright.store.people import person_named
+from teewright.store.people import Person, person_named, renew_secret, spaced
 from teewright.web.desk import Desk
 from teewright.web.guard import passwords
 from teewright.web.guard.limits import Waits
@@ -60,7 +61,7 @@ class SignIn:
             WrongError: Name and password do not go together.
             WaitError: There were too many wrong ones; this one was not looked at.
         """
-        by_name = f"name {' '.join(name.split())[:100].casefold()}"
+        by_name = f"name {spaced(name)[:100].casefold()}"
         by_address = f"address {address}"
         with self._lock:
             wait = max(self._waits.left(key) for key in (by_name, by_address))
@@ -71,18 +72,27 @@ class SignIn:
         person = self._desk.ask(lambda project: person_named(project, name))
         if not passwords.fits(person.secret if person else None, password) or person is None:
             raise WrongError
+        token = self._sessions.begin(self._renewed(person, password))
+        if not token:
+            raise WrongError
         with self._lock:  # whoever has an account of his own may not clear his address with it
             self._waits.forget(by_name)
             self._waits.undo(by_address)
-        if passwords.is_outdated(person.secret):
-            self._sessions.renew_secret(person, passwords.hashed(password))
-        return self._sessions.begin(person)
+        return token
+
+    def _renewed(self, person: Person, password: str) -> Person:
+        """The person with a hash of today's parameters."""
+        if not passwords.is_outdated(person.secret):
+            return person
+        secret = passwords.hashed(password)
+        self._desk.write(lambda project: renew_secret(project, person, secret))
+        return replace(person, secret=secret)
 
 
-def local_path(back: str) -> str:
-    """Where to go on, only within this server; anything else is the first page."""
+def local_path(back: str, otherwise: str = "/") -> str:
+    """Where to go on, only within this server; anything else leads to a page that is known."""
     plain = back.isprintable() and "\\" not in back and back.startswith("/")
-    return back if plain and not back.startswith("//") else "/"
+    return back if plain and not back.startswith("//") else otherwise
 
 
 def _span(seconds: int) -> str:

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 
 from teewright.web.asked import TheOffice
-from teewright.web.guard.sessions import LASTS, SESSION, Sessions, cookie_of, put_cookie
+from teewright.web.guard.sessions import begun_in, ended_in
 from teewright.web.guard.signin import SignIn, WaitError, WrongError, local_path
 from teewright.web.render import page
 
@@ -42,25 +42,17 @@ def sign_in(
         answer = _form(request, local_path(back), name=name, said=str(error), status=429)
         answer.headers["Retry-After"] = str(error.seconds)
         return answer
-    _end(request, office.settings.secure)
     answer = RedirectResponse(local_path(back), status_code=303)
-    lasts = int(LASTS.total_seconds())
-    put_cookie(answer, SESSION, token, secure=office.settings.secure, lasts=lasts)
+    begun_in(request, answer, token)
     return answer
 
 
 @router.post("/sign-out")
-def sign_out(request: Request, office: TheOffice) -> RedirectResponse:
+def sign_out(request: Request) -> RedirectResponse:
     """End the session."""
-    _end(request, office.settings.secure)
     answer = RedirectResponse("/sign-in", status_code=303)
-    put_cookie(answer, SESSION, "", secure=office.settings.secure, lasts=0)
+    ended_in(request, answer)
     return answer
-
-
-def _end(request: Request, secure: bool) -> None:  # noqa: FBT001 -- as the cookie is named
-    kept: Sessions = request.app.state.sessions
-    kept.end(cookie_of(request, SESSION, secure=secure))
 
 
 def _form(
