@@ -47,6 +47,7 @@ SHOWN: dict[str, tuple[Callable[[float], float], int]] = {
     "mbar": (lambda v: v / MBAR, 1),
     "MPa": (lambda v: v / MPA, 2),
     "N": (lambda v: v, 0),
+    "kN": (lambda v: v / 1e3, 1),
     "kN/m": (lambda v: v / 1e3, 1),
     "kN/m3": (lambda v: v / 1e3, 1),
     "kJ": (lambda v: v / 1e3, 1),

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from teewright.kit.values import Crew, ShiftRules
 from teewright.programme.check import check
 from teewright.programme.optimise import plan
-from teewright.programme.values import Installation
+from teewright.programme.values import HoldWindow, Installation
 
 MINUTE = 60.0
 HOUR = 3600.0
@@ -22,6 +22,16 @@ durations = st.one_of(whole_minutes, st.floats(1.0, 1200.0))
 # what bars nothing stands often, so that most examples have something to plan
 hours = st.sampled_from(
     [*[ANY_HOUR] * 12, (22, 23, 0, 1, 2, 3, 4), (6, 7, 8, 12, 13, 14, 15), (3,), ()]
+)
+# as a forecast of the level gives them: None for none, a quiet night, an edge by steps, a gap
+holds = st.sampled_from(
+    [
+        *[None] * 6,
+        (HoldWindow(0.0, 24 * HOUR, 5 * HOUR),),
+        (HoldWindow(20 * HOUR, 26 * HOUR, 4 * HOUR), HoldWindow(2 * HOUR, 4 * HOUR, 90 * MINUTE)),
+        (HoldWindow(7 * HOUR, 9 * HOUR, 70 * MINUTE), HoldWindow(12 * HOUR, 15.5 * HOUR, HOUR)),
+        (),
+    ]
 )
 windows = st.sampled_from(
     [
@@ -75,6 +85,7 @@ def wishes(draw: st.DrawFn) -> tuple[Installation, ...]:
                 allowed_hours=draw(hours),
                 access=access[manhole],
                 not_before=FIRST + timedelta(days=draw(st.sampled_from([0, 0, 0, 2, 4]))),
+                holds=draw(holds),
             )
         )
     return tuple(found)

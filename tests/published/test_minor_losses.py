@@ -1,13 +1,10 @@
-"""Losses at the ends of short pipes, a pipe between two reservoirs, and the flow of many people."""
+"""Losses at the ends of short pipes, and a pipe between two reservoirs."""
 
-import math
 from typing import Final
 
-import numpy as np
 import pytest
 
 from support import Check
-from teewright.hydraulics.inflow import mean_dry_flow, peak_factor
 from teewright.hydraulics.losses import Bores, entry_loss, exit_loss, loss_coefficient
 from teewright.units import GRAVITY
 
@@ -15,8 +12,6 @@ SECONDARY: Final = "published, read in a secondary source"
 TABLE = "Fluid mechanics textbook, figures of entrance and exit losses"
 RESERVOIRS = "Çengel & Cimbala, Fluid Mechanics: water between two reservoirs, as a course quiz"
 WHERE = "example on gravity-driven flow; solution sheet of quiz 7, course 58:160, fall 2010"
-PEOPLE = "Wastewater treatment textbook, vol. 2, dry-weather flow"
-EXAMPLE = "example 4.8, 20 000 people of 380 l a day"
 
 # cast iron, 5 cm, 89 m, 10 degrees Celsius, 6 l/s
 PIPE = Bores(1, 0.05, 89.0, 1.0, roughness=0.26e-3)
@@ -107,48 +102,9 @@ CHECKS: tuple[Check, ...] = (
         PRINTED,
         lambda: HEAD,
     ),
-    Check(
-        "peak factor of 20 000 people",
-        PEOPLE,
-        EXAMPLE,
-        SECONDARY,
-        2.65,
-        "-",
-        0.005,
-        PRINTED,
-        lambda: peak_factor(20_000.0),
-    ),
-    Check(
-        "mean dry-weather flow of 20 000 people",
-        PEOPLE,
-        EXAMPLE,
-        SECONDARY,
-        7600.0,
-        "m3/d",
-        0.5,
-        PRINTED,
-        lambda: 86400.0 * mean_dry_flow(20_000.0, 0.380),
-    ),
-    Check(
-        "greatest hour's flow of 20 000 people",
-        PEOPLE,
-        EXAMPLE,
-        SECONDARY,
-        20_140.0,
-        "m3/d",
-        38.0,
-        "the book goes on with the factor rounded to 2.65",
-        lambda: 86400.0 * mean_dry_flow(20_000.0, 0.380) * peak_factor(20_000.0),
-    ),
 )
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda c: c.name)
 def test_published(check: Check) -> None:
     check.verify()
-
-
-def test_the_factor_is_written_in_two_ways() -> None:
-    for people in np.geomspace(100.0, 1e6, 50):
-        root = math.sqrt(people / 1000.0)
-        assert peak_factor(float(people)) == pytest.approx(1.0 + 14.0 / (4.0 + root), rel=1e-12)

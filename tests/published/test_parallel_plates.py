@@ -3,9 +3,9 @@
 import pytest
 
 from support import Check
-from teewright.hydraulics.thin_gap import peak_velocity, pressure_gradient, wall_shear
+from teewright.hydraulics.thin_gap import mean_velocity
 
-GAP, MEAN, VISCOSITY = 0.010, 1.60, 0.1
+GAP, VISCOSITY, GRADIENT = 0.010, 0.1, 19_200.0
 
 
 def som(name: str, expected: float, unit: str, found: float) -> Check:
@@ -23,10 +23,7 @@ def som(name: str, expected: float, unit: str, found: float) -> Check:
 
 
 CHECKS: tuple[Check, ...] = (
-    som("largest velocity between plates", 2.4, "m/s", peak_velocity(MEAN)),
-    som("pressure gradient", 19_200.0, "N/m3", pressure_gradient(MEAN, GAP, VISCOSITY)),
-    som("pressure drop over 2 m", 38_400.0, "N/m2", 2.0 * pressure_gradient(MEAN, GAP, VISCOSITY)),
-    som("shear stress on the wall", 96.0, "N/m2", wall_shear(MEAN, GAP, VISCOSITY)),
+    som("mean velocity between plates", 1.60, "m/s", mean_velocity(GRADIENT, GAP, VISCOSITY)),
 )
 
 

@@ -64,9 +64,10 @@ class Case:
 
     def defects(self, code: str, *chars: str) -> tuple[Defect, ...]:
         """Defects of a main code, with one of the characterisations where any are given."""
-        return tuple(
-            d for d in self.connection.defects if d.code == code and (not chars or d.char1 in chars)
-        )
+        every = self.connection.defects
+        if not every:  # as of most: two dozen rules ask each of them
+            return ()
+        return tuple(d for d in every if d.code == code and (not chars or d.char1 in chars))
 
     def angle(self, site: Site) -> tuple[float, bool]:
         """(angle between the axes [rad], whether it is a default)."""

@@ -1,17 +1,20 @@
 """How much groundwater a connection lets in, and which lets in most."""
 
+import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from teewright.assess.case import Case, cut_perimeter
-from teewright.assess.values import Entry, EntryClass
+from teewright.assess.values import Entry, EntryClass, GapEntry
 from teewright.errors import InputError
 from teewright.network.conditions import Site
-from teewright.units import shown
+from teewright.units import HOUR, LITRE, shown
 
-GapFlow = Callable[[float, float, float, float], tuple[float | None, float | None]]
-"""(head, gap, path, perimeter) [m] -> (flow [m3/s] or None where the formula does not hold,
-Reynolds number [-] or None)."""
+GapFlow = Callable[[float, float, float, float], GapEntry]
+"""(head, gap, path, perimeter) [m] -> the flow through the gap."""
+
+ROUNDING = 1e-6
+"""Of a figure that is rounded up [-]."""
 
 CLASSES = {
     "A": EntryClass.SWEATING,
@@ -104,17 +107,26 @@ def entry(case: Case, site: Site, gap_flow: GapFlow) -> Entry:
         return _as_coded(case, coded, None, f"{_unknown(case, gap)}, so no flow is computed")
     path = site.defaults.gap_path
     perimeter = cut_perimeter(case.diameter, case.angle(site)[0])
-    flow, reynolds = gap_flow(case.head, gap, path, perimeter)
-    if flow is None:
-        at = "" if reynolds is None else f" at Re {reynolds:.0f}"
-        why = f"the thin-gap formula does not hold for {1e3 * gap:g} mm{at}: no flow is computed"
-        return _as_coded(case, coded, reynolds, why)
-    at = "" if reynolds is None else f", Re {reynolds:.0f}"
+    through = gap_flow(case.head, gap, path, perimeter)
+    if through.flow is None:
+        return _beyond(case, coded, gap, through)
+    at = "" if through.reynolds is None else f", Re {through.reynolds:.0f}"
     text = (
-        f"{shown(flow, 'l/h')} l/h through {1e3 * gap:g} mm under {case.head:.2f} m of water "
-        f"(thin gap{at}); {_coded_text(coded)}"
+        f"{shown(through.flow, 'l/h')} l/h through {1e3 * gap:g} mm under {case.head:.2f} m of "
+        f"water (thin gap{at}); {_coded_text(coded)}"
     )
-    return Entry(flow, coded, "thin gap", reynolds, case.head, text)
+    return Entry(through.flow, coded, "thin gap", through.reynolds, case.head, text)
+
+
+def _beyond(case: Case, coded: EntryClass, gap: float, through: GapEntry) -> Entry:
+    """An entry too fast for the formula: its upper bound is told and never counted."""
+    at = "" if through.reynolds is None else f" at Re {through.reynolds:.0f}"
+    why = f"the thin-gap formula does not hold for {1e3 * gap:g} mm{at}"
+    bound = "no flow is computed"
+    if through.most is not None:
+        bound = f"at the most {math.ceil(through.most * HOUR / LITRE - ROUNDING)} l/h, not counted"
+    found = _as_coded(case, coded, through.reynolds, f"{why}: {bound}")
+    return replace(found, most=through.most)
 
 
 def _unknown(case: Case, gap: float | None) -> str:

@@ -13,7 +13,9 @@ Made by `python docs/make_pages.py` from the rules; do not edit.
 The rules are tried in this order for each connection; the first that fires decides what the
 connection needs. Rules further down that fire as well are told with it where they bear on it:
 for work to be done first, every kind of work is listed. The last rule fires where none else
-does. A value in the site file's `[[connections]]` goes before the survey.
+does. A value in the site file's `[[connections]]` goes before the survey. What an engineer
+decides by hand goes before every rule: its reason is told as `decided-by-hand`, and those of the
+rules after it.
 
 | | rule | need | it fires where |
 |---|---|---|---|

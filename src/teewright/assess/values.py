@@ -52,6 +52,7 @@ class Entry:
         reynolds: Reynolds number of the gap flow [-], or None.
         head: Water above the connection used [m], or None.
         text: One plain sentence for the list.
+        most: Upper bound of the flow where the formula does not hold [m3/s], or None.
     """
 
     flow: float | None
@@ -60,6 +61,22 @@ class Entry:
     reynolds: float | None
     head: float | None
     text: str
+    most: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GapEntry:
+    """Flow through the gap round a cut edge.
+
+    Attributes:
+        flow: [m3/s], or None where the formula does not hold.
+        most: Upper bound where it does not hold [m3/s], else None.
+        reynolds: Reynolds number [-], or None.
+    """
+
+    flow: float | None
+    most: float | None
+    reynolds: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from teewright.cli.common import cannot, out, progress
 from teewright.cli.start import make_folder
 from teewright.cli.tables import counted, number, table
 from teewright.collar.fit import fitting_packers, refusals
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.values import Collar, Limit, Tolerance
 from teewright.formats.collar_json import Told, collar_json, write_collar_json
 from teewright.job.amounts import resin_of

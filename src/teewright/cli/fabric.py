@@ -9,8 +9,8 @@ import typer
 from rich.console import Console
 
 from teewright.bench.inputs import document
-from teewright.cli.common import AsJson, cannot, out, print_json
-from teewright.cli.starters import write_new
+from teewright.cli.common import AsJson, out, print_json
+from teewright.cli.starters import write_new, write_tables
 from teewright.cli.tables import findings_table, number, table
 from teewright.errors import InputError
 from teewright.fabric.entry import NOT_FITTED, fabric_of
@@ -92,13 +92,7 @@ def fabric(
 def _templates(folder: Path) -> None:
     from teewright.formats.strip_csv import STRIP_TEMPLATE, THICKNESS_TEMPLATE
 
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise cannot("be written", folder, error) from error
-    for name, text in ((STRIPS_FILE, STRIP_TEMPLATE), (THICKNESS_FILE, THICKNESS_TEMPLATE)):
-        write_new(folder / name, text.encode())
-        out().print(f"{folder / name} written")
+    write_tables(folder, {STRIPS_FILE: STRIP_TEMPLATE, THICKNESS_FILE: THICKNESS_TEMPLATE})
 
 
 def _fits(

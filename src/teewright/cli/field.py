@@ -30,7 +30,7 @@ from teewright.units import shown
 DEVICE = "command line"
 """Name under which events of this command are logged."""
 ConnectionId = Annotated[
-    str, typer.Argument(help="Connection, as the tables name it.", show_default=False)
+    str | None, typer.Argument(help="Connection, as the tables name it.", show_default=False)
 ]
 Values = Annotated[
     list[str] | None,
@@ -51,7 +51,7 @@ def register(app: typer.Typer) -> None:
 
 def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
     project: ProjectPath,
-    connection: ConnectionId,
+    connection: ConnectionId = None,
     kind: Annotated[
         EventKind | None, typer.Argument(help="What happened; leave it out to see the log.")
     ] = None,
@@ -69,9 +69,22 @@ def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
     ] = None,
     who: Annotated[str, typer.Option("--who", help="Role or initials.")] = "crew",
     attempt: Annotated[int, typer.Option("--attempt", min=1)] = 1,
+    saved: Annotated[
+        Path | None,
+        typer.Option(
+            "--from",
+            help="File of entries that a tablet saved, or of a log; of one that was cut off, "
+            "whatever is whole is taken. Entries that are there already change nothing.",
+        ),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Log what happened at a connection, or show its log and its deadlines."""
+    """Log what happened at a connection, show its log and deadlines, or take a saved file."""
+    if saved is not None:
+        _take_file(project, saved, connection, as_json)
+        return
+    if connection is None:
+        raise InputError("is missing", field="CONNECTION", allowed="a connection, or --from FILE")
     name = installation_id(connection, attempt)
     with workbench(project) as bench:
         design = _design(bench, connection)
@@ -83,6 +96,35 @@ def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
         print_json({"state": plain(found), "events": [plain(e) for e in own]})
         return
     show(out(), found, own)
+
+
+def _take_file(path: Path, saved: Path, connection: str | None, as_json: bool) -> None:
+    """Take the entries of a saved file and tell what became of them.
+
+    Raises:
+        InputError: A connection was named too, or the entries belong to another job.
+    """
+    from teewright.bench.taking import from_file, take_all
+
+    if connection is not None:
+        raise InputError(
+            "cannot be given with --from", field="CONNECTION", value=connection,
+            allowed="a file alone: its entries name their connections",
+        )  # fmt: skip
+    given = document(saved)
+    found = from_file(given.data, file=given.name)
+    with workbench(path) as bench:
+        taken = take_all(bench.project, found)
+    refused = [one for one in taken if one.said]
+    kept = len(taken) - len(refused)
+    if as_json:
+        print_json({"kept": kept, "refused": [plain(one) for one in refused],
+                    "whole": found.whole, "said": found.said})  # fmt: skip
+        return
+    console = out()
+    console.print(f"{kept} entries kept, {len(refused)} refused.")
+    for said in (*(f"{one.id}: {one.said}" for one in refused), *filter(None, (found.said,))):
+        console.print(Text(said))
 
 
 def _design(bench: Workbench[Project], connection: str) -> Design:
@@ -155,8 +197,8 @@ def show(console: Console, found: InstallationState, events: tuple[Event, ...]) 
             f"full pressure by {found.inflate_by:%H:%M:%S}, "
             f"release from {found.release_from:%H:%M:%S}"
         )
-    for breach in found.breaches:
-        console.print(Text(breach))
+    for said in (*found.breaches, *found.differs, *found.repeats):
+        console.print(Text(said))
     if not events:
         console.print("Nothing is logged yet.")
         return

@@ -10,8 +10,8 @@ import typer
 from rich.console import Console
 
 from teewright.bench.inputs import document, kit_documents
-from teewright.cli.common import AsJson, cannot, out, print_json
-from teewright.cli.starters import write_new
+from teewright.cli.common import AsJson, out, print_json
+from teewright.cli.starters import write_tables
 from teewright.cli.tables import findings_table, number, table
 from teewright.errors import InputError, UnknownNameError
 from teewright.findings import Finding
@@ -100,13 +100,7 @@ _BARE = Resin(
 def _templates(folder: Path) -> None:
     from teewright.formats.cure_csv import CONVERSION_TEMPLATE, HEAT_TEMPLATE
 
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise cannot("be written", folder, error) from error
-    for name, text in ((CONVERSION_FILE, CONVERSION_TEMPLATE), (HEAT_FILE, HEAT_TEMPLATE)):
-        write_new(folder / name, text.encode())
-        out().print(f"{folder / name} written")
+    write_tables(folder, {CONVERSION_FILE: CONVERSION_TEMPLATE, HEAT_FILE: HEAT_TEMPLATE})
 
 
 def _of_kit(path: Path | None, name: str | None) -> tuple[Resin | None, tuple[Finding, ...]]:

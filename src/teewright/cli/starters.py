@@ -1,5 +1,6 @@
 """Commands that write files to begin with: kit, site."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
 
@@ -41,6 +42,25 @@ def site(
         f"{destination} written: fill in what is known, then teewright read --project {project} "
         f"--site {destination}"
     )
+
+
+def write_tables(folder: Path, tables: Mapping[str, str]) -> None:
+    """Write empty tables into a folder, which is made where it is not there, and say so.
+
+    Args:
+        folder: Where to.
+        tables: File name -> text.
+
+    Raises:
+        InputError: One is there already, or cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise cannot("be written", folder, error) from error
+    for name, text in tables.items():
+        write_new(folder / name, text.encode())
+        out().print(f"{folder / name} written")
 
 
 def write_new(path: Path, data: bytes) -> None:

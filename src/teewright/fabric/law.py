@@ -18,8 +18,6 @@ from teewright.numerics.limits import within
 
 ANGLE = (-2.0 * math.pi, 2.0 * math.pi)
 """Angles off the grain [rad]."""
-STRETCH = (0.2, 5.0)
-"""Stretches for which the law is asked [-]."""
 
 OFF_AXIS = "the off-axis law of an orthotropic lamina"
 
@@ -175,25 +173,6 @@ def shear_from_bias(along: float, across: float, poisson: float, bias: float) ->
     return 1.0 / rest if rest > 0.0 else None
 
 
-def wrinkle_limit(law: FabricLaw, stretch: float, direction: float) -> float:
-    """Least stretch across a pull at which the fabric still carries tension both ways [-].
-
-    A strip that is pulled to lambda and free to contract ends at lambda^-nu, with no tension
-    across. Pushed together further it wrinkles (tension field). Exact along and across the
-    grain; between them it leaves out that the strip also shears.
-
-    Args:
-        law: Of the fabric.
-        stretch: The larger stretch, lambda [-].
-        direction: Of the larger stretch, from the grain [rad]; 0 along, pi/2 across.
-
-    Raises:
-        RangeError: The stretch or the angle is outside the range of this module.
-    """
-    within(stretch, STRETCH, quantity="stretch", unit="-", law="the tension field of a membrane")
-    return float(stretch ** -law.poisson_at(direction))
-
-
 Side = Literal["along", "across"]
 
 
@@ -209,7 +188,7 @@ def window(fabric: Fabric) -> tuple[float, float]:
     stretch may turn to either direction. The least is the wrinkle limit across a fabric
     stretched to that largest one along, across or at 45 degrees, whichever contracts least.
     Where the larger stretch is less, the limit is nearer to 1: each place must also meet
-    `wrinkle_limit` for its own larger stretch.
+    lambda^-nu at its own larger stretch (tension field), which its forming shows.
 
     Args:
         fabric: Of the kit.

@@ -21,8 +21,6 @@ PACK_CELLS = 10
 FILM_STILL = 8.0
 """Film coefficient of a pack or a collar in still air, radiation included [W/(m2 K)]; from
 memory, textbooks."""
-LUMPED_BIOT = 0.1
-"""Biot number up to which a body is taken at one temperature [-]; textbooks."""
 
 
 @dataclass(frozen=True, slots=True)

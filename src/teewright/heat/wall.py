@@ -31,8 +31,6 @@ SOIL = Layer("wet soil", 0.300, 1.8, 2000.0, 1500.0)
 """Saturated sand; properties from memory, textbooks."""
 FILM_AIR = 10.0
 """Film coefficient of the air in a packer [W/(m2 K)]; from memory, textbooks."""
-FILM_WATER = 300.0
-"""Film coefficient of water that is circulated [W/(m2 K)]; from memory, textbooks."""
 
 NOT_MODELLED = (
     "Heat flows across the wall only: the packer's ends and the branch are colder or warmer.",

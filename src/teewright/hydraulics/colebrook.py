@@ -39,6 +39,8 @@ def colebrook_velocity(
 ) -> float:
     """Velocity in a full pipe at a slope of the energy line, explicit Colebrook-White.
 
+    The rival of `colebrook_friction`: the same law without a root to be found.
+
     Args:
         diameter: Inner diameter [m].
         slope: Head lost per length [-].

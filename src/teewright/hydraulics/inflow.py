@@ -21,13 +21,8 @@ FloatArray = NDArray[np.float64]
 HOURS = 24
 DAY = HOURS * HOUR
 """Day [s]."""
-POPULATION = (100.0, 1e6)
-"""People for which the peak formula is used; value from memory, usual textbooks."""
-PER_PERSON = (0.0, 1.0)
-"""Sewage a person and day [m3]."""
 FLOW = (0.0, 10.0)
 """Flows [m3/s]."""
-PEAK = "peak formula (18 + √P)/(4 + √P), P in thousands"
 
 
 class Since(StrEnum):
@@ -65,43 +60,6 @@ class Inflow:
     dry: Series
     infiltration: float = 0.0
     rain: Rain | None = None
-
-
-def peak_factor(population: float) -> float:
-    """Greatest hour's flow over the mean, (18 + sqrt P)/(4 + sqrt P), P in thousands.
-
-    In textbooks also written 1 + 14/(4 + sqrt P).
-
-    Args:
-        population: People that drain to the place [-].
-
-    Returns:
-        Factor [-].
-
-    Raises:
-        RangeError: Fewer than 100 or more than a million people.
-    """
-    within(population, POPULATION, quantity="population", unit="-", law=PEAK)
-    root = math.sqrt(population / 1000.0)
-    return (18.0 + root) / (4.0 + root)
-
-
-def mean_dry_flow(population: float, per_person: float) -> float:
-    """Mean dry-weather flow of a number of people.
-
-    Args:
-        population: People that drain to the place [-].
-        per_person: Sewage of one in a day [m3]; 150 l is 0.15.
-
-    Returns:
-        Flow [m3/s].
-
-    Raises:
-        RangeError: A value outside the ranges of this module.
-    """
-    within(population, (0.0, POPULATION[1]), quantity="population", unit="-", law="dry weather")
-    within(per_person, PER_PERSON, quantity="sewage a person and day", unit="m3", law="dry weather")
-    return population * per_person / DAY
 
 
 def hourly_series(mean_flow: float, pattern: tuple[float, ...] = ()) -> Series:

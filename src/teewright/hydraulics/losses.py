@@ -23,7 +23,6 @@ import numpy as np
 from fluids.fittings import entrance_rounded, exit_normal
 from fluids.friction import friction_factor
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from teewright.hydraulics.colebrook import WATER_10_CELSIUS
 from teewright.numerics.limits import within
@@ -167,6 +166,8 @@ def full_bore_flow(
     Raises:
         RangeError: A value outside the ranges of this module.
     """
+    from scipy.optimize import brentq  # noqa: PLC0415 -- slow to load, and seldom needed
+
     check_bores(bores)
     within(head, HEAD, quantity="head", unit="m", law=LAW)
     if head == 0.0 or not bores.count:

@@ -120,22 +120,3 @@ def manning_flow(diameter: float, slope: float, manning: float) -> float:
         RangeError: A value outside the ranges of this module.
     """
     return manning_velocity(diameter, slope, manning) * math.pi * diameter**2 / 4.0
-
-
-def equal_drag_slope(slope: float, depth_ratio: float) -> float:
-    """Slope at which a part-full pipe cleans itself as well as when full, s = S R/r.
-
-    Equal drag on the wall, rho g r s = rho g R S (Fair, Geyer & Okun, ch. 13).
-
-    Args:
-        slope: At which the full pipe cleans itself [-].
-        depth_ratio: Depth over diameter, above 0 [-].
-
-    Returns:
-        Slope [-].
-
-    Raises:
-        RangeError: The depth is outside 0.01 to 1.
-    """
-    within(depth_ratio, (0.01, 1.0), quantity="depth ratio", unit="-", law="equal wall drag")
-    return slope / part_full(depth_ratio).radius

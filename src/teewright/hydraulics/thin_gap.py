@@ -57,39 +57,6 @@ def mean_velocity(gradient: float, gap: float, viscosity: float) -> float:
     return gap**2 * gradient / (12.0 * viscosity)
 
 
-def pressure_gradient(velocity: float, gap: float, viscosity: float) -> float:
-    """Fall of pressure between parallel plates, 12 mu u / b^2 (plane Poiseuille).
-
-    Args:
-        velocity: Mean velocity u [m/s].
-        gap: Distance of the plates b [m].
-        viscosity: Dynamic [Pa s].
-
-    Returns:
-        Gradient [Pa/m].
-    """
-    return 12.0 * viscosity * velocity / gap**2
-
-
-def peak_velocity(velocity: float) -> float:
-    """Velocity half-way between the plates, 3/2 of the mean (plane Poiseuille) [m/s]."""
-    return 1.5 * velocity
-
-
-def wall_shear(velocity: float, gap: float, viscosity: float) -> float:
-    """Shear stress on the plates, 6 mu u / b (plane Poiseuille).
-
-    Args:
-        velocity: Mean velocity u [m/s].
-        gap: Distance of the plates b [m].
-        viscosity: Dynamic [Pa s].
-
-    Returns:
-        Stress [Pa].
-    """
-    return 6.0 * viscosity * velocity / gap
-
-
 def thin_gap_flow(
     head: float, gap: float, path: float, width: float, *, viscosity: float = WATER_10_CELSIUS
 ) -> ThinGap:

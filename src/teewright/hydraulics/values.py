@@ -55,6 +55,9 @@ class FlowForecast:
         trace: Numbers of the start that is shown, in checking order.
         kept: Least distance that the water must stay below each place [m].
         pumped: Carried round the packer by pumps that are set up [m3/s].
+        longest: For how long the main may be blocked from each start before the water comes
+            nearer to a place than the freeboard, up to what was looked at [s]; at least
+            `duration` where the start is allowed. Empty where it is not known.
     """
 
     duration: float
@@ -75,6 +78,7 @@ class FlowForecast:
     trace: tuple[TraceRow, ...]
     kept: float = 0.0
     pumped: float = 0.0
+    longest: tuple[float, ...] = ()
 
     @property
     def least_pump(self) -> float | None:

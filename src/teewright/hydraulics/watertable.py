@@ -112,25 +112,6 @@ def span_levels(series: LevelSeries, start: float, end: float) -> LevelSpan:
     return LevelSpan(greatest, greatest_at, least, least_at, max(gaps, default=0.0))
 
 
-def head_over(level: float, point: float) -> float:
-    """Head of water over a point, negative where the water stands lower.
-
-    Args:
-        level: Of the water above the datum [m].
-        point: Level of the point above the same datum, e.g. the invert [m].
-
-    Returns:
-        Head [m].
-
-    Raises:
-        RangeError: A level that is none.
-    """
-    law = "levels above the datum"
-    within(level, LEVEL, quantity="level of the water", unit="m", law=law)
-    within(point, LEVEL, quantity="level of the point", unit="m", law=law)
-    return level - point
-
-
 def tide_inland(distance: float, diffusivity: float, period: float) -> tuple[float, float]:
     """What is left of an even tide inland, and how late it comes.
 

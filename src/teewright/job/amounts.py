@@ -5,12 +5,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.values import CollarMap
 from teewright.kit.values import Fabric, Resin
-from teewright.resin.amount import amount, panel_of
+from teewright.resin.amount import amount, panel_of, void_fraction_at
 from teewright.resin.amount_values import Filling, Panel, ResinAmount
-from teewright.resin.uptake import thickness_at
 
 FIBRE = 1380.0
 """Density of the fibre where the kit does not tell it [kg/m3]: polyester, as textile handbooks
@@ -51,20 +50,12 @@ def resin_of(
     return amount(
         _panels(made, soaked),
         resin,
-        void_fraction=_void_fraction(fabric, soaked),
+        void_fraction=void_fraction_at(fabric, soaked),
         fibre_density=fabric.fibre_density or FIBRE,
         fillings=fillings,
         loss=loss,
         declared_ratio=resin.ratio_volume,
     )
-
-
-def _void_fraction(fabric: Fabric, soaked: float) -> float:
-    """At the thickness in place: the fibre stays while the voids are pressed out."""
-    if fabric.void_pressure is None:
-        return fabric.void_fraction
-    measured = thickness_at(fabric, fabric.void_pressure)
-    return 1.0 - (1.0 - fabric.void_fraction) * measured / soaked
 
 
 def _panels(made: Made, soaked: float) -> list[Panel]:

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from teewright.assess.make_ready import MakeReady
 from teewright.assess.rules import RULES, assess
-from teewright.assess.values import Assessment, Need, Reason, Verdict
+from teewright.assess.values import Assessment, GapEntry, Need, Reason, Verdict
 from teewright.findings import Finding, FindingKind
+from teewright.hydraulics.orifice import orifice_flow
 from teewright.hydraulics.thin_gap import thin_gap_flow
 from teewright.job.correcting import Decision
 from teewright.network.conditions import Site
@@ -20,10 +21,11 @@ BY_HAND = "decided-by-hand"
 """Rule of the reason where a need was decided by hand."""
 
 
-def gap_flow(
-    head: float, gap: float, path: float, perimeter: float
-) -> tuple[float | None, float | None]:
-    """Flow through the gap round a cut edge.
+def gap_flow(head: float, gap: float, path: float, perimeter: float) -> GapEntry:
+    """Flow through the gap round a cut edge, or an upper bound of it where it is not laminar.
+
+    Beyond the laminar range the cubic law leaves out the losses of turbulence and of the entry
+    and gives too much; so does the orifice law without any loss. The lesser is still a bound.
 
     Args:
         head: Of water above the connection [m].
@@ -32,10 +34,13 @@ def gap_flow(
         perimeter: Of the cut [m].
 
     Returns:
-        (flow [m3/s] or None where the cubic law does not hold, Reynolds number [-]).
+        The flow, or its bound, and the Reynolds number.
     """
     found = thin_gap_flow(head, gap, path, perimeter)
-    return (found.flow if found.valid else None), found.reynolds
+    if found.valid:
+        return GapEntry(found.flow, None, found.reynolds)
+    free = orifice_flow(gap * perimeter, head, coefficient=1.0)
+    return GapEntry(None, min(found.flow, free), found.reynolds)
 
 
 def water_over(survey: Survey, site: Site, connection: Connection) -> float | None:

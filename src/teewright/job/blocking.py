@@ -5,7 +5,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from teewright.errors import GeometryError, InputError, RangeError
-from teewright.hydraulics.blocking import allowed_hours, every, holds, latest_start, pump_needed
+from teewright.hydraulics.blocking import (
+    HOLD,
+    allowed_hours,
+    every,
+    holds,
+    latest_start,
+    pump_needed,
+)
 from teewright.hydraulics.blocking import trace as hold_trace
 from teewright.hydraulics.holds import Holds, Setting
 from teewright.hydraulics.values import FlowForecast
@@ -24,6 +31,8 @@ APART = HOUR / 2.0
 """Between two starts: an hour is tried at its beginning and at its half [s]."""
 STEP = 60.0
 """Longest step of the balance [s]."""
+LONGER = 4.0 * HOUR
+"""For how long after the soonest release a hold is looked at, as the crew may be late [s]."""
 POINTS = 61
 """Of the level over time that is kept."""
 NOTES = (
@@ -93,6 +102,7 @@ class _Found:
     holds: Holds
     pumps: tuple[float | None, ...]
     pumped: float
+    longest: tuple[float, ...]
 
     @classmethod
     def of(cls, setting: Setting, duration: float, pumped: float) -> "_Found":
@@ -105,7 +115,10 @@ class _Found:
             needed = pump_needed(setting, duration, starts=starts[refused])
             for k, pump in zip(refused, needed, strict=True):
                 pumps[int(k)] = None if np.isnan(pump) else float(pump)
-        return cls(setting, found, tuple(pumps), pumped)
+        longer = holds(
+            setting, min(duration + LONGER, HOLD[1]), starts=starts, pump=pumped, step=STEP
+        )
+        return cls(setting, found, tuple(pumps), pumped, _longest(found, longer))
 
     @property
     def hours(self) -> tuple[int, ...]:
@@ -141,7 +154,20 @@ class _Found:
             trace=trace,
             kept=self.setting.freeboard,
             pumped=self.pumped,
+            longest=self.longest,
         )
+
+
+def _longest(found: Holds, longer: Holds) -> tuple[float, ...]:
+    """For how long the main may be blocked from each start [s].
+
+    The slope of the surface is that of the greatest inflow of the longer hold, which can only
+    bring the water nearer to a place: what an allowed start was granted stays granted.
+    """
+    reached = np.nan_to_num(longer.reached, nan=np.inf).min(axis=1)
+    before = np.maximum(np.searchsorted(longer.times, reached) - 1, 0)
+    granted = np.where(found.allowed, found.times[-1], 0.0)
+    return tuple(np.maximum(longer.times[before], granted).tolist())
 
 
 def _first(found: Holds, start: int) -> str:

@@ -58,11 +58,12 @@ def cautions(
 def _stored(pressure: PressureWindow) -> str:
     """Energy and what a rule of another trade says of distance; no distance is called safe."""
     set_bar = (pressure.set or pressure.high) / BAR
-    text = (
-        f"{pressure.stored_energy / 1e3:.1f} kJ at {set_bar:.2f} bar: nobody in line with it or "
-        "over the opening; vent before you touch it."
-    )
     found = pressure.stand_off
+    pushes = f" and {found.thrust / 1e3:.1f} kN along the pipe" if found and found.thrust else ""
+    text = (
+        f"{pressure.stored_energy / 1e3:.1f} kJ{pushes} at {set_bar:.2f} bar: nobody in line with "
+        "it or over the opening; vent before you touch it."
+    )
     if found is None:
         return text
     blast = math.ceil(found.blast * 10.0 - 1e-9) / 10.0

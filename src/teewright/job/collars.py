@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from statistics import median_low
 
 from teewright.collar.families import Family, Margins, fewest_patterns, trade_off, unserved
-from teewright.collar.making import Made, make_collar
+from teewright.collar.made import Made
 from teewright.collar.order import Effort, Order
 from teewright.collar.patterns import name_patterns
 from teewright.collar.values import Collar, CollarMap, Tolerance
@@ -32,6 +32,8 @@ def one_by_one(effort: Effort) -> Maker:
     Args:
         effort: How finely; its tolerance is not found, because nobody drew samples.
     """
+    from teewright.collar.making import make_collar  # noqa: PLC0415 -- heavy, and seldom here
+
     plain = replace(effort, tolerance=False)
 
     def make(orders: Sequence[Order], told: Told) -> Sequence[MadeOrNot]:

@@ -22,9 +22,10 @@ from teewright.network.corrections import (
     check_field,
     check_run_field,
 )
+from teewright.network.lengths import measured_length, stated_length
 from teewright.network.levels import run_conditions
 from teewright.network.notes import connection_of
-from teewright.network.values import Connection, Survey
+from teewright.network.values import Connection, Run, Survey
 from teewright.units import clock_text
 
 RULE = "corrected-by-hand"
@@ -103,6 +104,7 @@ class _Correcting:
 
     def __init__(self, survey: Survey, site: Site) -> None:
         self.amending, self.site = Amending(survey), site
+        self.inspections = {one.key: one for one in survey.inspections}
         self.decisions: dict[str, Decision] = {}
 
     def finding(self, one: Correction) -> Finding:
@@ -147,6 +149,8 @@ class _Correcting:
         if run is None:
             return None
         self.amending.set_run(run, act)
+        if act.field == "length":
+            return run.id, self._length(run, act.value), Place()
         if act.field == "diameter":
             return run.id, f"diameter of the run {said(Field.DIAMETER, act.value)}", Place()
         declared = run_conditions(self.site, run)
@@ -154,6 +158,14 @@ class _Correcting:
         runs = (*others, replace(declared, lined=bool(act.value)))
         self.site = replace(self.site, runs=runs)
         return run.id, f"the run is {'' if act.value else 'not '}lined", Place()
+
+    def _length(self, run: Run, value: float) -> str:
+        """Which length counts now, and what the passes say; the survey was laid by it already."""
+        passes = (self.inspections[key] for key in run.inspections if key in self.inspections)
+        told = {stated_length(one) or measured_length(one) for one in passes} - {None, value}
+        instead = " and ".join(f"{length:.2f} m" for length in sorted(filter(None, told)))
+        text = f"length of the run {value:.2f} m"
+        return f"{text} instead of {instead}" if instead else text
 
     def _join(self, act: Join) -> tuple[str, str, Place] | None:
         kept, other = self.amending.find(act.connection), self.amending.find(act.other)

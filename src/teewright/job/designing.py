@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from teewright.assess.values import Assessment, Need
 from teewright.collar.fit import refusals
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.order import Effort
 from teewright.errors import CannotBeMadeError
 from teewright.findings import Finding, FindingKind

@@ -52,8 +52,9 @@ def planned_flow(
 def planned_findings(planned: Iterable[PlannedHold]) -> tuple[Finding, ...]:
     """Planned holds over which the water comes nearer to a place than the freeboard.
 
-    The hours in which a main may be blocked are those of the shortest hold of the packer that
-    is chosen first; a hold that waits for its crew, or another packer, may be worse.
+    The programme keeps each hold within what the forecast of the packer that is chosen first
+    allows; a programme by hand, another packer, or a start between two that were tried may be
+    worse.
 
     Args:
         planned: Holds as planned.

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from teewright.assess.values import Assessment, Need
 from teewright.errors import ProgrammeCheckError
 from teewright.hydraulics.values import blocked_hours
+from teewright.job.hold_windows import hold_windows
 from teewright.job.values import Design, Designs
 from teewright.kit.values import Crew, Kit, ShiftRules
 from teewright.network.conditions import Site
@@ -164,6 +165,7 @@ def installation(
         allowed_hours=blocked_hours(design.bypass, design.flow),
         access=run_conditions(site, run).access,
         not_before=first_day + wait,
+        holds=None if design.flow is None else hold_windows(design.flow),
     )
 
 

@@ -11,11 +11,12 @@ from teewright.programme.values import Programme
 from teewright.proof.en1610_air import judge_air
 from teewright.proof.en1610_water import SINGLE_LENGTH, judge_water, wetted_area
 from teewright.proof.handover import handover
-from teewright.proof.values import HandoverRecord, LeakTest
+from teewright.proof.values import Decision, HandoverRecord, LeakTest, Matter
 from teewright.site.clock import installations, state
+from teewright.site.decisions import decisions
 from teewright.site.naming import split_installation
 from teewright.site.readings import LeakReadings, leak_readings
-from teewright.site.values import Event, InstallationState, Limits
+from teewright.site.values import Event, EventKind, InstallationState, Limits
 
 AIR_METHOD = "LC"
 """Air method where the readings name none; the reason of the test then says so."""
@@ -84,6 +85,30 @@ def not_judged(readings: LeakReadings, error: TeewrightError) -> LeakTest:
     )
 
 
+def tests_of(
+    installation: str, events: tuple[Event, ...], diameter: float
+) -> tuple[tuple[str, LeakTest], ...]:
+    """(label, leak test) of each test of an installation, in the order in which they were begun.
+
+    Args:
+        installation: Connection id, `#`, attempt.
+        events: The log, in its order.
+        diameter: Inner diameter of the lined main [m].
+
+    Returns:
+        The last is the one that counts.
+    """
+    found = leak_readings(installation, events)
+    return tuple((readings.label, _judged(readings, diameter)) for readings in found)
+
+
+def _judged(readings: LeakReadings, diameter: float) -> LeakTest:
+    try:
+        return judge(readings, diameter)
+    except TeewrightError as error:
+        return not_judged(readings, error)
+
+
 def leak_tests(
     names: Iterable[str], events: tuple[Event, ...], designs: Designs
 ) -> dict[str, LeakTest]:
@@ -91,14 +116,35 @@ def leak_tests(
     tests: dict[str, LeakTest] = {}
     for name in names:
         design = designs.of(split_installation(name)[0])
-        found = leak_readings(name, events)
-        if design is None or not found:
+        if design is None:
             continue
-        try:
-            tests[name] = judge(found[-1], design.collar.junction.main_diameter)
-        except TeewrightError as error:
-            tests[name] = not_judged(found[-1], error)
+        found = tests_of(name, events, design.collar.junction.main_diameter)
+        if found:
+            tests[name] = found[-1][1]
     return tests
+
+
+BEARING = {
+    Matter.ATTEMPT: frozenset({EventKind.ABORTED}),
+    Matter.TEST: frozenset({EventKind.TEST_READING}),
+    Matter.LIMITS: frozenset(
+        {EventKind.MIXED, EventKind.AT_PRESSURE, EventKind.READING, EventKind.RELEASED}
+    ),
+}
+"""What bears on a matter: logged after a decision, it must be decided anew."""
+
+
+def decided(installation: str, events: tuple[Event, ...]) -> tuple[Decision, ...]:
+    """What people decided of an installation, each on the matters on which it still counts."""
+    return tuple(
+        Decision(
+            text=found.text,
+            person=found.person,
+            at=found.event.at,
+            on=frozenset(matter for matter, kinds in BEARING.items() if not kinds & found.since),
+        )
+        for found in decisions(installation, events)
+    )
 
 
 def prove_job(
@@ -121,6 +167,7 @@ def prove_job(
         planned={v.connection_id for s in programme.shifts for v in s.visits},
         installations=states,
         tests=leak_tests(names, events, designs),
+        decisions={name: decided(name, events) for name in names},
         refusals={r.connection_id: r.reasons for r in designs.refusals},
     )
     return tuple(states), records

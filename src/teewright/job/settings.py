@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.heat.values import Forecast
 from teewright.hydraulics.bypass import Beyond, bypass_check
 from teewright.hydraulics.inflow import shower_by_hour

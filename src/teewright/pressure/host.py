@@ -95,19 +95,3 @@ def confinement(ground: Ground) -> Confinement:
     wet = min(max(head, 0.0), ground.cover)
     soil = ground.soil_weight * (ground.cover - wet) + buoyant * wet
     return Confinement(soil, hydrostatic(max(head, 0.0)))
-
-
-def hoop_stress(pressure: float, diameter: float, wall: float) -> float:
-    """Mean hoop stress of a sound ring under pressure from inside, p d / (2 t) (Barlow).
-
-    A cracked ring has none to give: soil and lining hold it, see `confinement`.
-
-    Args:
-        pressure: [Pa].
-        diameter: Inner [m].
-        wall: Thickness of the ring, above 0 [m].
-
-    Returns:
-        Stress [Pa].
-    """
-    return pressure * diameter / (2.0 * wall)

@@ -1,4 +1,4 @@
-"""Extra pressure beyond forming: to squeeze the soaked fabric thin, and for friction."""
+"""Extra pressure beyond forming: to press the soaked fabric thin."""
 
 import math
 from itertools import pairwise
@@ -6,14 +6,6 @@ from itertools import pairwise
 from teewright.errors import InputError
 from teewright.kit.values import Fabric
 from teewright.numerics.limits import within
-
-FRICTION = (0.0, 2.0)
-"""Coulomb's coefficients of soaked fabric on pipe or liner [-]."""
-WRAP = (0.0, math.pi)
-"""Angles over which the fabric slides while it forms [rad]."""
-TENSION = (0.0, 1e6)
-"""Pressures that the fabric carries itself [Pa]."""
-CAPSTAN = "belt friction (Euler, Eytelwein)"
 
 
 def squeeze_pressure(fabric: Fabric, wanted: float) -> float:
@@ -50,28 +42,3 @@ def squeeze_pressure(fabric: Fabric, wanted: float) -> float:
         if wanted >= t1:
             return p0 + (p1 - p0) * (t0 - wanted) / (t0 - t1)
     return points[-1][0]
-
-
-def friction_allowance(carried: float, friction: float, wrap: float) -> float:
-    """Extra pressure where the fabric drags along the wall, p_f (e^(mu beta) - 1).
-
-    Belt friction raises the tension by e^(mu beta) over the angle of contact that slides; the
-    pressure that the fabric carries grows with its tension (Laplace). Which angle slides is an
-    assumption of the engineer: a bladder that unrolls from the middle drags little, a quarter
-    of the ring (pi/2) from the first contact on each side is a careful choice.
-
-    Args:
-        carried: Pressure that the fabric carries itself without friction, p_f [Pa].
-        friction: Coulomb's coefficient mu [-].
-        wrap: Angle beta over which it slides [rad].
-
-    Returns:
-        Allowance [Pa].
-
-    Raises:
-        RangeError: A value outside the ranges of this module.
-    """
-    within(carried, TENSION, quantity="pressure carried by the fabric", unit="Pa", law=CAPSTAN)
-    within(friction, FRICTION, quantity="friction", unit="-", law=CAPSTAN)
-    within(wrap, WRAP, quantity="angle of contact", unit="rad", law=CAPSTAN)
-    return carried * math.expm1(friction * wrap)

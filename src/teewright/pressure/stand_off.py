@@ -8,7 +8,7 @@ rules, the maker of the packer and licensed practice come first.
 from dataclasses import dataclass
 
 from teewright.numerics.limits import within
-from teewright.pressure.stored import adiabatic_energy, isothermal_energy
+from teewright.pressure.stored import adiabatic_energy, isothermal_energy, plug_thrust
 from teewright.trace import Origin, TraceRow
 
 TNT_ENERGY = 4_266_920.0
@@ -41,6 +41,7 @@ class StandOff:
         floor: Distance that its source asks for at the least [m].
         text: Caution in plain sentences.
         trace: Numbers in checking order.
+        thrust: Force of the pressure on an end of the packer [N]; 0 where it was not asked.
     """
 
     pressure: float
@@ -54,6 +55,7 @@ class StandOff:
     floor: float
     text: str
     trace: tuple[TraceRow, ...]
+    thrust: float = 0.0
 
 
 def blast_distance(energy: float) -> float:
@@ -74,7 +76,7 @@ def blast_distance(energy: float) -> float:
     return float(SCALED_DISTANCE * (2.0 * energy / TNT_ENERGY) ** (1.0 / 3.0))
 
 
-def stand_off(pressure: float, gas: float) -> StandOff:
+def stand_off(pressure: float, gas: float, bore: float) -> StandOff:
     """Energy of an inflated packer both ways, and the caution that goes with it.
 
     Both count the whole work of the gas; what pushes the atmosphere aside is not taken off. A
@@ -84,9 +86,10 @@ def stand_off(pressure: float, gas: float) -> StandOff:
     Args:
         pressure: Gauge [Pa].
         gas: Volume of the gas, e.g. of `teewright.pressure.stored.packer_gas` [m3].
+        bore: Inner diameter of the pipe that the packer fills [m].
 
     Returns:
-        Energies, distances and the caution.
+        Energies, thrust, distances and the caution.
 
     Raises:
         RangeError: Pressure or volume outside the ranges of `teewright.pressure.stored`, or
@@ -95,6 +98,7 @@ def stand_off(pressure: float, gas: float) -> StandOff:
     slow, quick = isothermal_energy(pressure, gas), adiabatic_energy(pressure, gas)
     energy, governs = max((slow, SLOW), (quick, QUICK))
     blast = blast_distance(energy)
+    thrust = plug_thrust(pressure, bore)
     return StandOff(
         pressure=pressure,
         gas=gas,
@@ -106,7 +110,11 @@ def stand_off(pressure: float, gas: float) -> StandOff:
         blast=blast,
         floor=FLOOR,
         text=_text(energy, governs, blast),
-        trace=_trace(pressure, gas, slow=slow, quick=quick, blast=blast),
+        trace=(
+            *_trace(pressure, gas, slow=slow, quick=quick, blast=blast),
+            TraceRow("thrust on an end of the packer", "F", thrust, "kN", "p π D²/4"),
+        ),
+        thrust=thrust,
     )
 
 

@@ -209,6 +209,7 @@ def _window(case: WindowCase, before: Before | None) -> PressureWindow:
     caution = stand_off(
         high if chosen is None else chosen,
         packer_gas(case.packer, case.main_diameter, case.branch_diameter),
+        case.main_diameter,
     )
     ends = Ends(low=low, high=high, chosen=chosen, before=before)
     return PressureWindow(

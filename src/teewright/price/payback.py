@@ -1,9 +1,7 @@
 """When a seal has paid for itself by the groundwater that it keeps out."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 
 from teewright.numerics.limits import within
 from teewright.price.water import Saving, amount_of
@@ -83,38 +81,6 @@ def discounted_payback(cost: float, yearly: float, discount: float) -> float | N
     if discount < 1e-12:
         return simple
     return -math.log1p(-simple * discount) / math.log1p(discount)
-
-
-def series_payback(cost: float, savings: Sequence[float], discount: float) -> float | None:
-    """Years after which savings that differ from year to year have paid the cost.
-
-    Each saving is discounted from the end of its year; within the year of payback the money
-    is taken as coming evenly (textbooks of corporate finance).
-
-    Args:
-        cost: At the start.
-        savings: One a year.
-        discount: Rate a year [-].
-
-    Returns:
-        Years, or None where the savings told do not reach the cost.
-
-    Raises:
-        InputError: An amount that is negative or no number.
-        RangeError: A rate outside 0 to 0.5.
-    """
-    within(discount, DISCOUNT, quantity="rate of discount", unit="-", law=ANNUITY)
-    left = amount_of("cost", cost)
-    if left == 0.0:
-        return 0.0
-    worths = [
-        amount_of("yearly saving", amount) / (1.0 + discount) ** (year + 1)
-        for year, amount in enumerate(savings)
-    ]
-    for year, (worth, total) in enumerate(zip(worths, accumulate(worths), strict=True)):
-        if total >= left and worth > 0.0:
-            return year + 1.0 - (total - left) / worth
-    return None
 
 
 def present_value(yearly: float, discount: float, years: int) -> float:

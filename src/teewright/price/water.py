@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from teewright.errors import InputError
 from teewright.numerics.limits import within
 from teewright.trace import Origin, TraceRow
-from teewright.units import GRAVITY, HOUR, WATER_DENSITY
+from teewright.units import HOUR
 
 YEAR = 365.25 * 24.0 * HOUR
 """Julian year [s]."""
@@ -14,12 +14,6 @@ FLOW = (0.0, 1.0)
 """Flows of groundwater through one connection [m3/s]."""
 SHARE = (0.0, 1.0)
 """Shares of the year [-]."""
-LIFT = (0.0, 500.0)
-"""Heights to which water is pumped in all, losses included [m]."""
-EFFICIENCY = (0.05, 1.0)
-"""Efficiencies of pump and motor together [-]."""
-JOULES_PER_KWH = 3.6e6
-"""1 kWh [J], exact."""
 VOLUME = "the volume of a year"
 
 
@@ -70,28 +64,6 @@ class Saving:
     yearly: float
     text: str
     trace: tuple[TraceRow, ...]
-
-
-def pumping_rate(lift: float, efficiency: float, price_per_kwh: float) -> float:
-    """Energy cost of lifting a cubic metre of water, rho g H/eta at the price of energy.
-
-    Args:
-        lift: Height H in all, losses of the rising main included [m].
-        efficiency: Of pump and motor together, eta [-].
-        price_per_kwh: In the currency of the rates.
-
-    Returns:
-        Cost per m3.
-
-    Raises:
-        InputError: A price that is negative or no number.
-        RangeError: Lift or efficiency outside its range.
-    """
-    law = "energy of pumping"
-    within(lift, LIFT, quantity="lift", unit="m", law=law)
-    within(efficiency, EFFICIENCY, quantity="efficiency", unit="-", law=law)
-    energy = WATER_DENSITY * GRAVITY * lift / efficiency
-    return energy / JOULES_PER_KWH * amount_of("price of energy", price_per_kwh)
 
 
 def yearly_volume(flow: float, share_of_year: float = 1.0) -> float:

@@ -1,16 +1,13 @@
 """The pack: one PDF of a whole job."""
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
-from pathlib import Path
-
-import typst
 
 from teewright.collar.nesting import Nest
 from teewright.job.values import Job
 from teewright.report import letters, words
 from teewright.report.index import JobIndex
+from teewright.report.setting import set_pdf
 from teewright.report.sheets import (
     appendix,
     collar,
@@ -33,8 +30,6 @@ from teewright.report.sheets import (
     walls,
 )
 from teewright.report.sheets.sheet import Json, Sheet
-
-_TEMPLATES = Path(__file__).parent / "templates"
 
 
 def sheets(job: Job, drawings: Sequence[str] = (), nest: Nest | None = None) -> list[Sheet]:
@@ -131,15 +126,5 @@ def build_pdf(
         PDF; the same bytes for the same arguments.
     """
     bound = pack_data(job, made=made, issue=issue, drawings=drawings, nest=nest)
-    text = json.dumps(bound, ensure_ascii=False)
-    data = text.encode("utf-8", "replace").decode("utf-8")
     stamp = datetime(made.year, made.month, made.day, tzinfo=UTC)
-    return typst.compile(
-        str(_TEMPLATES / "main.typ"),
-        root=str(_TEMPLATES),
-        font_paths=[str(letters.FONTS)],
-        ignore_system_fonts=True,
-        format="pdf",
-        sys_inputs={"data": data},
-        timestamp=int(stamp.timestamp()),
-    )
+    return set_pdf("main.typ", bound, stamp=int(stamp.timestamp()))

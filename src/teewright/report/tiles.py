@@ -1,21 +1,16 @@
 """Patterns at 1:1 on paper: whole, on pages as large as the piece, or tiled for a printer."""
 
-import json
-from pathlib import Path
-
-import typst
 from shapely import LinearRing
 
 from teewright.collar.drawn import Drawn
 from teewright.collar.marks import drawn
 from teewright.collar.values import Collar, Panel
-from teewright.report import letters
 from teewright.report.pen import Point
+from teewright.report.setting import set_pdf
 from teewright.report.sheets.sheet import Json
 from teewright.report.tile_figures import PAD, piece_figure, tile_frame, whole_frame
 from teewright.report.tile_grid import EDGE, FOOT, OVERLAP, RULER, Sheet, grid_of, paper_body
 
-_TEMPLATES = Path(__file__).parent / "templates"
 _NARROWEST = 190.0
 
 
@@ -96,18 +91,9 @@ def _figure(piece: Drawn) -> dict[str, Json]:
 
 
 def _set(collar: Collar, pages: list[list[Json]]) -> bytes:
-    data = {
+    data: dict[str, Json] = {
         "title": f"Pattern {collar.pattern} at full size",
         "pieces": [_figure(drawn(panel, collar)) for panel in collar.panels],
         "pages": [page for group in pages for page in group],
     }
-    text = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")
-    return typst.compile(
-        str(_TEMPLATES / "tiles.typ"),
-        root=str(_TEMPLATES),
-        font_paths=[str(letters.FONTS)],
-        ignore_system_fonts=True,
-        format="pdf",
-        sys_inputs={"data": text},
-        timestamp=0,
-    )
+    return set_pdf("tiles.typ", data)

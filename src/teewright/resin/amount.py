@@ -103,28 +103,29 @@ def panel_of(name: str, areas: Sequence[float], thicknesses: Sequence[float]) ->
     return Panel(name, area, volume / area)
 
 
-def void_fraction_at(fabric: Fabric, pressure: float, *, measured_at: float) -> float:
-    """Void fraction of a fabric under another pressure than that of its measurement.
+def void_fraction_at(fabric: Fabric, thickness: float) -> float:
+    """Void fraction of a fabric at another thickness than that of its measurement.
 
     1 - n = (1 - n_0) t_0/t: the fibre stays while the thickness changes (conservation of
     volume; the fibre itself is taken as incompressible).
 
     Args:
-        fabric: The fabric; its void fraction n_0 and its thickness under pressure.
-        pressure: On the fabric as installed [Pa].
-        measured_at: Pressure for which its void fraction is declared [Pa].
+        fabric: The fabric; its void fraction n_0, the pressure at which that was measured,
+            where it is known, and its thickness under pressure.
+        thickness: Of the fabric as cut, under what presses it in place [m].
 
     Returns:
-        Void fraction n [-].
+        Void fraction n [-]; that declared where the pressure of its measurement is not known.
 
     Raises:
         InputError: The fabric has no points of thickness in order of pressure.
-        RangeError: A pressure outside the measured points, or so much of it that the void
-            fraction would leave the range of a textile.
+        RangeError: The fabric pressed so thin that the void fraction would leave the range of
+            a textile.
     """
-    within(fabric.void_fraction, VOID_FRACTION, quantity="void fraction", unit="-", law=BALANCE)
-    ratio = thickness_at(fabric, measured_at) / thickness_at(fabric, pressure)
-    void = 1.0 - (1.0 - fabric.void_fraction) * ratio
+    if fabric.void_pressure is None:
+        return fabric.void_fraction
+    measured = thickness_at(fabric, fabric.void_pressure)
+    void = 1.0 - (1.0 - fabric.void_fraction) * measured / thickness
     law = f"the void fraction of fabric {fabric.name} under pressure"
     return within(void, VOID_FRACTION, quantity="void fraction", unit="-", law=law)
 

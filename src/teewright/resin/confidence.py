@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import norm, t
 
 from teewright.resin.cure_fit import Basis, CureFit, at_limit
 
@@ -56,6 +55,8 @@ def parameters(fit: CureFit) -> tuple[Parameter, ...]:
     Returns:
         Four where only a data sheet was known, six where the cure was read.
     """
+    from scipy.stats import norm, t  # noqa: PLC0415 -- takes a quarter of a second to load
+
     tail = 0.5 + 0.5 * SHARE
     read = fit.basis is not Basis.SHEET
     times = float(t.ppf(tail, fit.freedom) if read else norm.ppf(tail))

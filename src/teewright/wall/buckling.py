@@ -1,7 +1,8 @@
 """Buckling of rings and tubes under pressure from outside, beside ASTM F1216.
 
 Moser, Buried Pipe Design, eq. 3.13 and 3.14, p. 111, for rings and long tubes on their own;
-Glock's formula for a ring inside a rigid host, value from memory.
+Glock's formula for a ring inside a rigid host, value from memory. The free ring and the long
+tube size nothing: they are what Glock and eq. X1.1 are swept against.
 """
 
 import math

@@ -29,28 +29,6 @@ DIAMETER = (0.03, 5.0)
 X1 = "ASTM F1216 Appendix X1"
 
 
-def ovality_of(mean_diameter: float, least_diameter: float) -> float:
-    """Ovality, q = (D_mean - D_min)/D_mean (F1216 X1.2.1, value from memory) [-].
-
-    Args:
-        mean_diameter: Mean inner diameter [m].
-        least_diameter: Least inner diameter [m].
-    """
-    return (mean_diameter - least_diameter) / mean_diameter
-
-
-def ovality_of_greatest(mean_diameter: float, greatest_diameter: float) -> float:
-    """Ovality from the greatest diameter, q = (D_max - D_mean)/D_mean (Najafi 2010, p. 75) [-].
-
-    Of both ways the larger ovality is the cautious one.
-
-    Args:
-        mean_diameter: Mean inner diameter [m].
-        greatest_diameter: Greatest inner diameter [m].
-    """
-    return (greatest_diameter - mean_diameter) / mean_diameter
-
-
 def ovality_factor(ovality: float) -> float:
     """Reduction of the buckling pressure by ovality, C = [(1 - q)/(1 + q)^2]^3 (F1216 X1).
 

@@ -14,7 +14,7 @@ from teewright.assess.entry import (
     ranks,
 )
 from teewright.assess.rules import assess
-from teewright.assess.values import Entry, EntryClass
+from teewright.assess.values import Entry, EntryClass, GapEntry
 from teewright.errors import InputError
 from teewright.network.conditions import Site
 from teewright.network.values import Connection, ConnectionKind
@@ -28,12 +28,10 @@ class Flow:
     """A gap flow that keeps what it was asked."""
 
     def __init__(self, flow: float | None = 1e-5, reynolds: float | None = 40.0) -> None:
-        self.found = (flow, reynolds)
+        self.found = GapEntry(flow, 2e-4 if flow is None else None, reynolds)
         self.calls: list[Call] = []
 
-    def __call__(self, head: float, gap: float, path: float, perimeter: float) -> tuple[
-        float | None, float | None
-    ]:  # fmt: skip
+    def __call__(self, head: float, gap: float, path: float, perimeter: float) -> GapEntry:
         self.calls.append((head, gap, path, perimeter))
         return self.found
 
@@ -93,6 +91,8 @@ def test_a_flow_outside_the_formula_is_refused_and_told() -> None:
     result = found(one, noted(gap=5e-4), 3.0, flow)
     assert (result.flow, result.basis, result.reynolds) == (None, "coded class", 7146.0)
     assert "does not hold" in result.text
+    assert "at the most 720 l/h, not counted" in result.text
+    assert result.most == 2e-4
     whole = assess(survey(one), noted(gap=5e-4), heads={one.id: 3.0}, gap_flow=flow)
     assert "gap-flow-not-valid" in {f.rule for f in whole.findings}
 

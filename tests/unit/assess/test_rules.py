@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from teewright.assess.make_ready import MakeReady
 from teewright.assess.rules import LAST_RESORT, RULES, assess
-from teewright.assess.values import Assessment, Need, Verdict
+from teewright.assess.values import Assessment, GapEntry, Need, Verdict
 from teewright.formats.en13508 import read
 from teewright.network.conditions import RunConditions, Site
 from teewright.network.reconcile import reconcile
@@ -16,8 +16,8 @@ from teewright.network.values import Connection, Direction, Survey
 from .make import LINED, connection, defect, inspection, noted, run, sighting, survey
 
 
-def no_flow(head: float, gap: float, path: float, perimeter: float) -> tuple[None, None]:
-    return None, None
+def no_flow(head: float, gap: float, path: float, perimeter: float) -> GapEntry:
+    return GapEntry(None, None, None)
 
 
 def of(found: Survey, site: Site, head: float | None) -> Assessment:

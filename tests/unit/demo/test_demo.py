@@ -6,7 +6,7 @@ import pytest
 
 from teewright import demo
 from teewright.assess.rules import assess
-from teewright.assess.values import Assessment, Need
+from teewright.assess.values import Assessment, GapEntry, Need
 from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
@@ -40,7 +40,7 @@ def assessment(survey: Survey, site: Site) -> Assessment:
         assert levels.groundwater is not None
         assert levels.invert is not None
         heads[c.id] = max(0.0, levels.groundwater - levels.invert - 0.15)
-    return assess(survey, site, heads=heads, gap_flow=lambda *_: (None, None))
+    return assess(survey, site, heads=heads, gap_flow=lambda *_: GapEntry(None, None, None))
 
 
 def test_every_shipped_file_is_named() -> None:

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from teewright.errors import InputError, RangeError
+from teewright.errors import InputError
 from teewright.hydraulics.inflow import (
     DAY,
     Inflow,
@@ -14,9 +14,7 @@ from teewright.hydraulics.inflow import (
     hourly_series,
     inflow_at,
     inflow_volume,
-    mean_dry_flow,
     measured_series,
-    peak_factor,
     shower_by_hour,
     triangular_rain,
 )
@@ -97,13 +95,6 @@ def test_a_shower_of_any_day_falls_whole_on_each(start: float, duration: float) 
     shut = {int(h % 24) for h in np.arange(start, start + duration, 0.25)}
     assert {h for h, flow in enumerate(hours) if flow > 0.0} == shut
     assert max(hours) == 2e-3
-
-
-def test_people() -> None:
-    assert mean_dry_flow(1000.0, 0.15) == pytest.approx(150.0 / 86400.0)
-    assert peak_factor(4000.0) == pytest.approx(20.0 / 6.0)
-    with pytest.raises(RangeError, match="population"):
-        peak_factor(10.0)
 
 
 @pytest.mark.parametrize(

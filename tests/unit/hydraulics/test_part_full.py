@@ -10,7 +10,6 @@ from shapely import LineString, Point, box
 
 from teewright.errors import RangeError
 from teewright.hydraulics.part_full import (
-    equal_drag_slope,
     manning_flow,
     manning_velocity,
     part_full,
@@ -72,11 +71,6 @@ def test_manning_is_dimensionally_whole() -> None:
     assert manning_flow(0.2, 0.01, 0.013) == pytest.approx(
         manning_velocity(0.2, 0.01, 0.013) * math.pi * 0.01
     )
-
-
-def test_half_full_cleans_itself_at_the_same_slope() -> None:
-    assert equal_drag_slope(0.005, 0.5) == pytest.approx(0.005)
-    assert equal_drag_slope(0.005, 0.2) > 0.005
 
 
 @pytest.mark.parametrize("depth", [-0.01, 1.01, float("nan")])

@@ -9,24 +9,17 @@ from teewright.errors import RangeError
 from teewright.hydraulics.thin_gap import (
     LAMINAR_LIMIT,
     mean_velocity,
-    peak_velocity,
-    pressure_gradient,
     thin_gap_flow,
-    wall_shear,
 )
 
 
 def test_the_profile_by_finite_differences() -> None:
     gap, mu, gradient, n = 2e-4, 1.31e-3, 5e5, 200
-    y = (np.arange(n) + 0.5) * gap / n
     h = gap / n
     matrix = np.diag(np.full(n, -2.0)) + np.diag(np.ones(n - 1), 1) + np.diag(np.ones(n - 1), -1)
     matrix[0, 0] = matrix[-1, -1] = -3.0  # no slip half a cell away
     u = np.linalg.solve(matrix / h**2, np.full(n, -gradient / mu))
-    mean = mean_velocity(gradient, gap, mu)
-    assert float(u.mean()) == pytest.approx(mean, rel=1e-4)
-    assert float(u.max()) == pytest.approx(peak_velocity(mean), rel=1e-4)
-    assert mu * float(u[0]) / float(y[0]) == pytest.approx(wall_shear(mean, gap, mu), rel=0.01)
+    assert float(u.mean()) == pytest.approx(mean_velocity(gradient, gap, mu), rel=1e-4)
 
 
 @pytest.mark.parametrize(("inner", "outer"), [(0.035, 0.036), (0.0999, 0.1), (0.025, 0.036)])
@@ -37,13 +30,6 @@ def test_a_plate_stands_for_an_annulus(inner: float, outer: float) -> None:
     exact = gradient / (8.0 * mu) * area_term
     # 25 in 36 mm is off by 0.22 %, thinner ones by far less
     assert mean_velocity(gradient, outer - inner, mu) == pytest.approx(exact, rel=2.5e-3)
-
-
-def test_shear_balances_the_pressure() -> None:
-    gap, mu = 1e-4, 1.31e-3
-    gradient = pressure_gradient(0.5, gap, mu)
-    assert 2.0 * wall_shear(0.5, gap, mu) == pytest.approx(gradient * gap)
-    assert mean_velocity(gradient, gap, mu) == pytest.approx(0.5)
 
 
 def test_a_gap_of_a_tenth_of_a_millimetre_is_laminar() -> None:

@@ -9,7 +9,6 @@ from scipy.linalg import solve_banded
 from teewright.errors import InputError, RangeError
 from teewright.hydraulics.watertable import (
     LevelSeries,
-    head_over,
     level_at,
     span_levels,
     tide_inland,
@@ -81,11 +80,6 @@ def test_what_is_no_series_is_refused(times: tuple[float, ...], levels: tuple[fl
 def test_a_level_that_is_none_is_refused() -> None:
     with pytest.raises(RangeError, match="level"):
         level_at(LevelSeries((0.0,), (math.nan,), "x"), 0.0)
-
-
-def test_head_keeps_its_sign() -> None:
-    assert head_over(12.5, 10.0) == 2.5
-    assert head_over(9.0, 10.0) == -1.0
 
 
 def test_the_tide_inland_by_finite_differences() -> None:

@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from teewright.errors import InputError, RangeError
-from teewright.pressure.host import Ground, confinement, hoop_stress
+from teewright.pressure.host import Ground, confinement
 from teewright.units import GRAVITY, WATER_DENSITY
 
 
@@ -49,16 +49,3 @@ def test_soil_that_floats_is_refused() -> None:
 def test_places_out_of_range_are_refused(cover: float, head: float) -> None:
     with pytest.raises(RangeError):
         confinement(ground(cover, head))
-
-
-@pytest.mark.parametrize("wall", [0.001, 0.005, 0.020])
-def test_barlow_is_the_mean_of_the_thick_wall(wall: float) -> None:
-    pressure, a = 100e3, 0.1
-    b = a + wall
-
-    def lame(r: float) -> float:
-        return pressure * a**2 / (b**2 - a**2) * (1.0 + b**2 / r**2)
-
-    steps = 2000
-    mean = sum(lame(a + wall * (i + 0.5) / steps) for i in range(steps)) / steps
-    assert hoop_stress(pressure, 2.0 * a, wall) == pytest.approx(mean, rel=1e-6)

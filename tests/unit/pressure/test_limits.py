@@ -4,7 +4,6 @@ import pytest
 from scipy.integrate import quad
 
 from teewright.errors import InputError, RangeError
-from teewright.pressure.host import hoop_stress
 from teewright.pressure.limits import PipeWall, rating_share, ring_pressure
 from teewright.units import kelvin
 
@@ -26,7 +25,7 @@ def test_the_ring_is_in_equilibrium() -> None:
 @pytest.mark.parametrize("wall", [0.001, 0.004, 0.02])
 def test_the_inner_face_bears_more_than_the_mean(wall: float) -> None:
     pipe = PipeWall(0.2, wall, 10e6, 1.0, "invented")
-    mean = hoop_stress(ring_pressure(pipe), 0.2, wall)
+    mean = ring_pressure(pipe) * 0.2 / (2.0 * wall)
     assert mean < pipe.strength
     # thin walls: both stresses are one
     assert mean == pytest.approx(pipe.strength, rel=0.6 * wall / 0.1)

@@ -2,10 +2,9 @@ import math
 from dataclasses import replace
 
 import pytest
-from scipy.integrate import solve_ivp
 
 from teewright.errors import InputError, RangeError
-from teewright.pressure.squeeze import friction_allowance, squeeze_pressure
+from teewright.pressure.squeeze import squeeze_pressure
 from teewright.resin.uptake import thickness_at
 from unit.resin.samples import FABRIC
 
@@ -34,19 +33,3 @@ def test_thinner_than_measured_is_refused(wanted: float) -> None:
 def test_a_table_that_swells_is_refused(points: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(InputError, match="thickness of fabric felt"):
         squeeze_pressure(replace(FABRIC, thickness=points), 4e-3)
-
-
-def test_friction_is_the_belt_integrated() -> None:
-    friction, wrap, carried = 0.3, math.pi / 2.0, 8e3
-    grown = solve_ivp(lambda _, t: friction * t, (0.0, wrap), [carried], rtol=1e-10, atol=1e-6)
-    extra = float(grown.y[0, -1]) - carried
-    assert friction_allowance(carried, friction, wrap) == pytest.approx(extra, rel=1e-6)
-    assert friction_allowance(carried, 0.0, wrap) == 0.0
-
-
-@pytest.mark.parametrize(
-    ("carried", "friction", "wrap"), [(-1.0, 0.3, 1.0), (1e3, 2.1, 1.0), (1e3, 0.3, 4.0)]
-)
-def test_what_cannot_slide_is_refused(carried: float, friction: float, wrap: float) -> None:
-    with pytest.raises(RangeError):
-        friction_allowance(carried, friction, wrap)

@@ -14,7 +14,7 @@ def test_distance_by_hand() -> None:
 
 
 def test_the_slow_expansion_governs() -> None:
-    found = stand_off(100e3, 0.05)
+    found = stand_off(100e3, 0.05, 0.2)
     assert found.isothermal == isothermal_energy(100e3, 0.05)
     assert found.adiabatic == adiabatic_energy(100e3, 0.05)
     assert (found.energy, found.governs) == (found.isothermal, SLOW)
@@ -23,25 +23,30 @@ def test_the_slow_expansion_governs() -> None:
 
 
 def test_the_caution_defers_and_says_what_it_is() -> None:
-    text = stand_off(100e3, 0.05).text
+    text = stand_off(100e3, 0.05, 0.2).text
     assert "No public standard" in text
     assert "local rules" in text
     assert "flying parts" in text
     assert "30 m" in text
 
 
+def test_the_thrust_on_an_end_by_hand() -> None:
+    # 1 bar on 0.2 m: 100 kPa times 0.0314 m2
+    assert stand_off(100e3, 0.05, 0.2).thrust == pytest.approx(3141.6, abs=0.05)
+
+
 def test_nothing_stored_reaches_nowhere() -> None:
-    assert stand_off(0.0, 0.05).blast == 0.0
+    assert stand_off(0.0, 0.05, 0.2).blast == 0.0
 
 
 def test_more_than_the_rule_is_made_for_is_refused() -> None:
     with pytest.raises(RangeError, match="stored energy"):
         blast_distance(136e6)
     with pytest.raises(RangeError, match="stored energy"):
-        stand_off(2e6, 100.0)
+        stand_off(2e6, 100.0, 0.2)
 
 
 def test_the_rows_can_be_shown() -> None:
-    rows = stand_off(100e3, 0.05).trace
+    rows = stand_off(100e3, 0.05, 0.2).trace
     assert all(row.shown_in in SHOWN for row in rows)
     assert len({row.symbol for row in rows}) == len(rows)

@@ -10,10 +10,9 @@ from teewright.price.payback import (
     discounted_payback,
     payback,
     present_value,
-    series_payback,
     simple_payback,
 )
-from teewright.price.water import YEAR, WaterRates, pumping_rate, saving, yearly_volume
+from teewright.price.water import YEAR, WaterRates, saving, yearly_volume
 from teewright.units import SHOWN
 
 RATES = WaterRates("EUR", pumping=0.05, treatment=0.45, source="invented")
@@ -22,12 +21,6 @@ RATES = WaterRates("EUR", pumping=0.05, treatment=0.45, source="invented")
 def test_a_year_of_water() -> None:
     assert yearly_volume(1e-3) == pytest.approx(31557.6)
     assert yearly_volume(1e-3, 0.5) == pytest.approx(0.5 * 31557.6)
-
-
-def test_lifting_a_cubic_metre() -> None:
-    # 1000 kg by 36.7 m at full efficiency is a tenth of a kilowatt-hour
-    assert pumping_rate(36.0e4 / 9810.0, 1.0, 0.30) == pytest.approx(0.03)
-    assert pumping_rate(10.0, 0.5, 0.30) == pytest.approx(2.0 * pumping_rate(10.0, 1.0, 0.30))
 
 
 def test_a_saving_by_hand() -> None:
@@ -85,22 +78,6 @@ def test_present_value_is_the_sum_of_its_years(years: int) -> None:
     assert present_value(250.0, 0.0, years) == 250.0 * years
 
 
-def test_even_years_pay_back_in_the_same_year_either_way() -> None:
-    closed = discounted_payback(1000.0, 180.0, 0.06)
-    listed = series_payback(1000.0, [180.0] * 30, 0.06)
-    assert closed is not None
-    assert listed is not None
-    assert math.ceil(closed) == math.ceil(listed)
-    # the straight line within the year lies below the curve of the powers
-    assert closed <= listed <= closed + 0.01
-
-
-def test_a_series_that_is_too_short_never_pays() -> None:
-    assert series_payback(100.0, [40.0, 40.0], 0.0) is None
-    assert series_payback(100.0, [0.0, 50.0, 0.0, 50.0], 0.0) == 4.0
-    assert series_payback(0.0, [], 0.05) == 0.0
-
-
 def test_the_life_decides_whether_it_is_worth_it() -> None:
     found = saving(1e-5, 0.0, RATES)
     years = discounted_payback(1500.0, found.yearly, 0.03)
@@ -124,11 +101,9 @@ def test_amounts_that_are_none_are_refused(value: float) -> None:
     with pytest.raises(InputError, match="cost"):
         simple_payback(value, 10.0)
     with pytest.raises(InputError, match="yearly saving"):
-        series_payback(10.0, [value], 0.03)
+        simple_payback(10.0, value)
     with pytest.raises(InputError, match="treatment"):
         saving(1e-6, 0.0, WaterRates("EUR", 0.1, value, "invented"))
-    with pytest.raises(InputError, match="price of energy"):
-        pumping_rate(10.0, 0.6, value)
 
 
 def test_rates_and_shares_out_of_range_are_refused() -> None:
@@ -138,5 +113,3 @@ def test_rates_and_shares_out_of_range_are_refused() -> None:
         yearly_volume(1e-6, 1.1)
     with pytest.raises(RangeError, match="flow"):
         yearly_volume(-1e-6)
-    with pytest.raises(RangeError, match="efficiency"):
-        pumping_rate(10.0, 0.0, 0.3)

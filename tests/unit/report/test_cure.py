@@ -50,7 +50,7 @@ def test_the_three_lines_both_marks_and_the_release_are_named() -> None:
     said = words_of(cure_figure(CURVE, marks=(0.55, 0.88), release=4400.0))
     for word in ("inner face, bladder", "middle", "outer face, liner", "gel, 55 %"):
         assert word in said
-    assert "may be let go, 88 %" in said
+    assert "may be released, 88 %" in said
     assert "release from 74 min" in said
 
 

@@ -54,6 +54,6 @@ def test_a_line_that_ends_is_explained() -> None:
 def test_every_line_is_drawn_and_named() -> None:
     svg = day_figure(DAY)
     assert svg.count("at pressure by") == 3
-    assert svg.count("let go from") == 3
+    assert svg.count("release from") == 3
     gone = replace(DAY, release=((math.inf,) * 3, *DAY.release[1:]))
-    assert day_figure(gone).count("let go from") == 2
+    assert day_figure(gone).count("release from") == 2

@@ -204,6 +204,23 @@ def test_an_installation_is_measured_against_its_limits() -> None:
     assert sheet.body["held"] != ""
 
 
+def test_a_decision_stands_with_the_departures_and_not_with_what_is_open() -> None:
+    job = index().job
+    said = "The leak test: decided by Engineer on 2027-05-05: It stays."
+    records = tuple(
+        replace(r, decided=(said,), open_points=()) if r.installation else r for r in job.records
+    )
+    table, sheet, *_ = record_sheets(JobIndex(replace(job, records=records)))
+    rows, closed, still = table.body["records"], sheet.body["decided"], sheet.body["open"]
+    assert isinstance(rows, list)
+    assert isinstance(closed, list)
+    assert isinstance(still, list)
+    assert any("decided by" in str(row["departures"]) for row in rows)
+    assert all("decided by" not in str(row["open"]) for row in rows)
+    assert [str(words).replace("\u200b", "") for words in closed] == [said]
+    assert "decided by" not in str(still)
+
+
 def late(job: Job) -> Job:
     events = tuple(
         replace(e, at=e.at + timedelta(minutes=30)) if e.kind is EventKind.AT_PRESSURE else e
@@ -217,6 +234,60 @@ def test_a_late_inflation_is_late_on_its_sheet() -> None:
     rows = sheet.body["limits"]
     assert isinstance(rows, list)
     assert rows[0]["verdict"] == "late by 25 min"
+
+
+def told(job: Job, **limits: float) -> Job:
+    """The job, its batch mixed under other limits than those of its design."""
+    data = tuple((name, str(value)) for name, value in limits.items())
+    events = tuple(
+        replace(e, data=(*e.data, *data)) if e.kind is EventKind.MIXED else e for e in job.events
+    )
+    return replace(job, events=events)
+
+
+def test_an_installation_is_measured_against_what_was_told() -> None:
+    job = told(index().job, latest_inflation=1500.0, release=15_000.0)
+    state = replace(job.installations[0], differs=("Told otherwise.",), repeats=("Out again.",))
+    _, sheet, *_ = record_sheets(JobIndex(replace(job, installations=(state,))))
+    rows = sheet.body["limits"]
+    assert isinstance(rows, list)
+    assert [row["limit"] for row in rows[:2]] == ["≤ 25 min", "≥ 4 h 10"]
+    assert rows[0]["verdict"] == "late by 5 min"
+    assert rows[1]["verdict"] == "early by 26 min"
+    assert sheet.body["remarks"] == ["Told otherwise.", "Out again."]
+
+
+def test_every_leak_test_has_its_row_and_label() -> None:
+    job = readings_logged(index().job, 4)
+    again = tuple(
+        replace(e, id=f"again-{e.id}", data=(("test", "2"), *e.data))
+        for e in job.events
+        if e.kind is EventKind.TEST_READING
+    )
+    _, sheet, *_ = record_sheets(JobIndex(replace(job, events=(*job.events, *again))))
+    rows = sheet.body["limits"]
+    assert isinstance(rows, list)
+    tests = [row for row in rows if row["name"].startswith("Leak test")]
+    assert [row["name"] for row in tests] == ["Leak test 1, LC", "Leak test 2, LC"]
+    _, alone, *_ = record_sheets(JobIndex(job))
+    assert isinstance(alone.body["limits"], list)
+    assert alone.body["limits"][-1]["name"] == "Leak test LC"
+
+
+def test_who_was_signed_in_stands_beside_who_logged() -> None:
+    job = index().job
+    first, second, *rest = job.events
+    events = (
+        replace(first, data=(*first.data, ("signed_in", "anna"))),
+        replace(second, data=(*second.data, ("signed_in", second.person))),
+        *rest,
+    )
+    _, sheet, *_ = record_sheets(JobIndex(replace(job, events=events)))
+    rows = sheet.body["events"]
+    assert isinstance(rows, list)
+    plain = [row["who"].replace("\u200b", "") for row in rows[:3]]
+    assert plain == ["crew leader; anna signed in", "crew leader, signed in", "crew leader"]
+    assert "signed_in" not in json.dumps([row["data"] for row in rows])
 
 
 def readings_logged(job: Job, count: int) -> Job:

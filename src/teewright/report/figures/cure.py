@@ -48,7 +48,7 @@ def cure_figure(curve: Curve, *, marks: tuple[float, float], release: float) -> 
     first = step * math.floor(curve[0][0] / 60.0 / step)
     axes = _Axes(first, max(curve[-1][0], 1.04 * release) / 60.0)
     _frame(pen, axes, step)
-    for mark, name in zip(marks, ("gel", "may be let go"), strict=True):
+    for mark, name in zip(marks, ("gel", "may be released"), strict=True):
         y = axes.y(mark)
         pen.line((_LEFT, y), (_RIGHT, y), THIN.dashed("1.6 0.8"))
         style = Lettering(8.0, plate=True)

@@ -1,10 +1,10 @@
 """The formed collar as a draughtsman shows it: from the side and along the flow."""
 
 import math
-from dataclasses import dataclass
 
 from teewright.junction.values import Junction
 from teewright.report import letters, words
+from teewright.report.figures.panels import Box
 from teewright.report.pen import CHAIN, HAIR, LAP, MID, THIN, Lettering, Pen, Point
 from teewright.units import clock_angle, clock_text
 
@@ -85,32 +85,14 @@ def _where(clock: float | None) -> str:
     return "clock not known" if clock is None else f"along the flow, clock {clock_text(clock)}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Extent:
-    """Bounds about the axis of the main [m]."""
-
-    left: float
-    right: float
-    low: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        return self.high - self.low
-
-
-def _ring(junction: Junction, up: float, clock: float | None) -> _Extent:
+def _ring(junction: Junction, up: float, clock: float | None) -> Box:
     """Bounds of the view along the flow."""
     big, r = junction.main_diameter / 2, junction.branch_diameter / 2
     turn = clock_angle(12.0 if clock is None else clock)
     ux, uy = math.sin(turn), math.cos(turn)
     ends = [(up * ux + r * sign * uy, up * uy - r * sign * ux) for sign in (-1.0, 1.0)]
     xs, ys = [x for x, _ in ends], [y for _, y in ends]
-    return _Extent(min(-big, *xs), max(big, *xs), min(-big, *ys), max(big, *ys))
+    return Box(min(-big, *xs), min(-big, *ys), max(big, *xs), max(big, *ys))
 
 
 def _side(pen: Pen, junction: Junction, at: Point, per: float, lengths: Point) -> None:

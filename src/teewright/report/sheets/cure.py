@@ -115,9 +115,9 @@ def curve(index: JobIndex) -> Json:
     marks = _marks(design)
     text = (
         f"Connection {design.connection_id}, the best estimate in the coldest air of the hours of "
-        f"work; one of {found.cases} cases. Gel at {100.0 * marks[0]:.0f} %, the packer may let go "
-        f"where all is beyond {100.0 * marks[1]:.0f} %. Blue: the release that the crew keeps, "
-        f"{words.span(design.cure.release_time, up=True)} after mixing "
+        f"work; one of {found.cases} cases. Gel at {100.0 * marks[0]:.0f} %, the packer may be "
+        f"released where all is beyond {100.0 * marks[1]:.0f} %. Blue: the release that the crew "
+        f"keeps, {words.span(design.cure.release_time, up=True)} after mixing "
         f"({from_words(design.cure)})."
     )
     figure = cure_figure(found.curve, marks=marks, release=design.cure.release_time)

@@ -56,12 +56,12 @@ def hours_row(design: Design, trace: Appendix) -> windows.Hours:
     if not allowed:
         pump = pump_wanted(bypass, flow)
         answer = answer if pump is None else f"needs {pump / LITRE:.2f} l/s pumped"
-    note = f"bypass {bypass.capacity / LITRE:.2f} l/s"
+    name, note = "Main may be blocked", f"bypass {bypass.capacity / LITRE:.2f} l/s"
     number = trace.find(design, "Bypass", bypass.capacity)
     if flow is not None:
-        note = f"water {flow.kept / MM:.0f} mm below drains"
+        name, note = "Hold may begin", f"water {flow.kept / MM:.0f} mm below drains"
         number = trace.find(design, "Blocked main", flow.kept)
-    return windows.Hours("Main may be blocked", note, allowed, answer, number)
+    return windows.Hours(name, note, allowed, answer, number)
 
 
 def pumps(design: Design) -> str:

@@ -18,7 +18,7 @@ def _row(index: JobIndex, record: HandoverRecord) -> Json:
         "name": words.breakable(record.connection_id),
         "state": words.capital(record.state.value),
         "test": installation.leak_words(record.test),
-        "departures": words.breakable(" ".join(record.departures)) or "none",
+        "departures": words.breakable(" ".join((*record.departures, *record.decided))) or "none",
         "open": words.breakable(" ".join(installation.open_words(index, record))) or "none",
     }
 
