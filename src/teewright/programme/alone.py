@@ -1,35 +1,44 @@
 """Whether a shift with nothing else in it could hold one installation, and if not, why.
 
-The question has a closed answer: within one access stretch and one stretch of blocking hours
-every time of the cycle grows with the start of mixing, so the earliest start decides.
+The question has a closed answer: within one access stretch and one window of blocking every
+time of the cycle grows with the start of mixing, so the earliest start decides.
 """
 
 from teewright.kit.values import Crew, ShiftRules
+from teewright.programme.blocked import Blocking
 from teewright.programme.durations import Job, down, seconds_up, up
 from teewright.programme.values import Unplanned
 from teewright.programme.windows import Stretch
 
 
-def cycle_end(job: Job, access: Stretch, blocking: Stretch, rules: ShiftRules, grid: int) -> int:
-    """Earliest end of a cycle that keeps to two stretches, whether or not it ends in time.
+def cycle_end(job: Job, access: Stretch, blocking: Blocking, rules: ShiftRules, grid: int) -> int:
+    """Earliest end of a cycle that keeps to two windows, whether or not it ends in time.
 
     Args:
         job: The installation; prepare + place must fit its working time.
         access: Street may be occupied [s].
-        blocking: Main may be blocked [s].
+        blocking: Main may be blocked.
         rules: Set-up and clearing.
         grid: Starts are multiples of it [s].
 
     Returns:
-        End of clearing [s] from the start of the shift, or -1 where the packer would not be
-        out before the blocking ends.
+        End of clearing [s] from the start of the shift, or -1 where the main would be blocked
+        too late or too long.
     """
     wait = down(job.latest - job.place, grid)
-    first = up(blocking[0], grid)
+    size = up(job.place, grid)
+    earliest, latest, longest = blocking.bounds(job.inflate, grid, (0, grid - 1))
+    first = up(blocking.first, grid) if blocking.whole else earliest - size
     mix = max(up(access[0], grid) + up(seconds_up(rules.set_up), grid), first - wait)
     place = max(mix + up(job.prepare, grid), first)
-    finish = max(mix + up(job.hold, grid), place + up(job.place, grid))
-    if finish * grid + job.pull > blocking[1]:
+    if not blocking.whole:  # what is blocked too long is placed later, as its batch may wait
+        place = max(place, mix + up(job.hold, grid) - longest - size)
+    finish = max(mix + up(job.hold, grid), place + size)
+    if blocking.whole:
+        late = finish * grid + job.pull > blocking.last
+    else:
+        late = place > mix + wait or place + size > latest or finish - place - size > longest
+    if late:
         return -1
     return (finish + up(job.finish, grid) + up(seconds_up(rules.clear), grid)) * grid
 
@@ -76,8 +85,8 @@ def _minutes(seconds: float) -> str:
 
 
 def _cycle(job: Job, rules: ShiftRules) -> int:
-    whole = (0, 10**9)
-    return cycle_end(job, whole, whole, rules, 1)
+    ever = 10**9
+    return cycle_end(job, (0, ever), Blocking(0, ever), rules, 1)
 
 
 def _no_packer(job: Job, crews: tuple[Crew, ...]) -> Reason | None:
@@ -131,11 +140,17 @@ def _no_access(job: Job, rules: ShiftRules) -> Reason | None:
 def _no_flow(job: Job, rules: ShiftRules) -> Reason | None:
     if fits(job, rules, 1):
         return None
-    blocked = max(job.place, job.hold - (job.latest - job.place)) + job.pull
-    longest = _longest(job.blocking)
-    where = "together with the access window " if blocked <= longest else ""
+    held = max(job.place, job.hold - (job.latest - job.place))
+    if all(block.whole for block in job.blocking):
+        blocked = held + job.pull
+        longest = _longest(tuple((b.first, b.last) for b in job.blocking))
+        most = "the longest stretch of a shift in which its flow lets it be blocked is"
+    else:
+        blocked = held - job.way
+        longest = max(block.longest for block in job.blocking)
+        most = "the water behind the packer allows, begun within a shift, at most"
+    together = "; together with the access window no start fits." if blocked <= longest else "."
     return "flow", (
-        f"The main is blocked for at least {_minutes(blocked)}, but the longest stretch of a "
-        f"shift in which its flow lets it be blocked is {_minutes(longest)}"
-        + (f"; {where}no start fits." if where else ".")
+        f"The main is blocked for at least {_minutes(blocked)}, but {most} "
+        f"{_minutes(longest)}{together}"
     )

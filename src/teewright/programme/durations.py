@@ -10,12 +10,12 @@ import math
 from dataclasses import dataclass, replace
 
 from teewright.kit.values import ShiftRules
+from teewright.programme.blocked import Blocking, blocking
 from teewright.programme.values import Installation
 from teewright.programme.windows import DAY, Stretch, stretches
 
 TRAVEL_STEP = 120
 """Step to which the travel of an easiest job is rounded down [s]."""
-_HOUR = 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,8 @@ class Job:
         latest: From the start of mixing to full pressure, at most [s].
         hold: From the start of mixing to the earliest release [s].
         access: When the street may be occupied, [s] from the start of the shift.
-        blocking: When the main may be blocked, [s] from the start of the shift.
+        blocking: When the main may be blocked.
+        inflate: The last part of `place`, in which the main is blocked already [s].
     """
 
     key: str
@@ -50,7 +51,13 @@ class Job:
     latest: int
     hold: int
     access: tuple[Stretch, ...]
-    blocking: tuple[Stretch, ...]
+    blocking: tuple[Blocking, ...]
+    inflate: int
+
+    @property
+    def way(self) -> int:
+        """From lowering until the main is blocked [s]."""
+        return self.place - self.inflate
 
     @property
     def kin(self) -> tuple[object, ...]:
@@ -91,7 +98,11 @@ def job(installation: Installation, rules: ShiftRules) -> Job:
     travel = seconds_up(installation.distance / rules.travel_speed)
     lower, position = seconds_up(rules.lower), seconds_up(rules.position)
     pull = seconds_up(rules.remove) + travel
-    hours = tuple((h * _HOUR, (h + 1) * _HOUR) for h in installation.allowed_hours)
+    inflate = seconds_up(rules.inflate)
+    place = lower + travel + position + inflate
+    finish = pull + seconds_up(rules.test)
+    latest = math.floor(installation.latest_inflation + 1e-9)
+    hold = seconds_up(installation.release)
     return Job(
         key=installation.connection_id,
         run=installation.run_id,
@@ -99,13 +110,19 @@ def job(installation: Installation, rules: ShiftRules) -> Job:
         packers=tuple(sorted(set(installation.packers))),
         prepare=seconds_up(rules.mix) + seconds_up(rules.wet_out),
         travel=travel,
-        place=lower + travel + position + seconds_up(rules.inflate),
+        place=place,
         pull=pull,
-        finish=pull + seconds_up(rules.test),
-        latest=math.floor(installation.latest_inflation + 1e-9),
-        hold=seconds_up(installation.release),
+        finish=finish,
+        latest=latest,
+        hold=hold,
         access=stretches(installation.access or ((0.0, DAY),), rules),
-        blocking=stretches(hours, rules),
+        blocking=blocking(
+            installation,
+            rules,
+            shortest=max(inflate, hold - latest + inflate),
+            after=finish + seconds_up(rules.clear),
+        ),
+        inflate=inflate,
     )
 
 

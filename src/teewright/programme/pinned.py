@@ -48,6 +48,11 @@ class _Pinned(ShiftModel):
         add(self.place[k].start == slot.place // self.grid)
         add(self.finish[k].start == slot.finish // self.grid)
 
+    def _loss(self, job: Job) -> tuple[int, int]:
+        """To the second: what stands may keep its window by no more."""
+        lost = up(job.place, self.grid) * self.grid - job.place
+        return lost, lost
+
     def _order(self) -> None:
         """Jobs that stand keep their place; of the others, like ones go in the order given."""
         free = [k for k, job in enumerate(self.jobs) if job.key not in self.pins]

@@ -12,16 +12,19 @@ may meanwhile work at another manhole. Four rules of orderly work are kept besid
 """
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import reduce
 from itertools import combinations
-from typing import Any
+from typing import Any, TypeVar
 
 from teewright.kit.values import ShiftRules
+from teewright.programme.blocked import Blocking
 from teewright.programme.durations import Job, down, seconds_up, up
 from teewright.programme.solving import Budget, solve
-from teewright.programme.windows import Stretch, common
+from teewright.programme.windows import common
 
+Window = TypeVar("Window")
 Van = tuple[str, ...]
 """Names of the packers on a van, sorted, one entry each."""
 
@@ -123,13 +126,30 @@ class ShiftModel:
         add(place.start <= prepare.start + down(job.latest - job.place, grid))
         add(finish.start >= place.start + place.size)
         add(finish.start >= prepare.start + up(job.hold, grid))
-        choice = self._choice(job.blocking)
-        for (start, end), chosen in choice:
-            add(place.start >= up(start, grid)).only_enforce_if(chosen)
-            add(finish.start <= down(end - job.pull, grid)).only_enforce_if(chosen)
+        for block, chosen in self._choice(job.blocking):
+            for bound in self._blocked(k, job, block):
+                add(bound).only_enforce_if(chosen)
 
-    def _choice(self, stretches: tuple[Stretch, ...]) -> list[tuple[Stretch, Any]]:
-        chosen = [(stretch, self.model.new_bool_var("")) for stretch in stretches]
+    def _blocked(self, k: int, job: Job, block: Blocking) -> Iterator[Any]:
+        """What holds where the main is blocked within one window."""
+        grid, place, finish = self.grid, self.place[k].start, self.finish[k].start
+        if block.whole:
+            yield place >= up(block.first, grid)
+            yield finish <= down(block.last - job.pull, grid)
+        else:
+            first, last, longest = block.bounds(job.inflate, grid, self._loss(job))
+            pressed = place + self.place[k].size
+            yield pressed >= first
+            yield pressed <= last
+            yield finish - pressed <= longest
+
+    def _loss(self, job: Job) -> tuple[int, int]:
+        """By how much full pressure comes before its step of the grid, whatever the way [s]."""
+        del job
+        return 0, self.grid - 1
+
+    def _choice(self, windows: tuple[Window, ...]) -> list[tuple[Window, Any]]:
+        chosen = [(window, self.model.new_bool_var("")) for window in windows]
         self.model.add_exactly_one([literal for _, literal in chosen])
         return chosen
 

@@ -5,6 +5,23 @@ from datetime import date, datetime
 
 
 @dataclass(frozen=True, slots=True)
+class HoldWindow:
+    """When a main may begin to be blocked, and for how long then; it comes back every day.
+
+    A main is blocked from the start of the inflation to the release.
+
+    Attributes:
+        first: Earliest start of the inflation, seconds after local midnight.
+        last: Latest start of the inflation, seconds after local midnight; may pass 24 h.
+        longest: From there to the release, at most [s].
+    """
+
+    first: float
+    last: float
+    longest: float
+
+
+@dataclass(frozen=True, slots=True)
 class Installation:
     """One collar to be placed: what the programme must know of it.
 
@@ -16,10 +33,14 @@ class Installation:
         packers: Names of packers that fit.
         latest_inflation: From the start of mixing to full pressure, at most [s].
         release: From the start of mixing to the earliest release [s].
-        allowed_hours: Hours of the day (0-23) in which the main may be blocked.
+        allowed_hours: Hours of the day (0-23) in which the main may be blocked. They count
+            where `holds` is None: the flow of each hour passes, but nothing is known of the
+            water behind the packer, so all of them must be allowed in which it is in the main.
         access: Windows in which the street may be occupied, (start, end) seconds after
             local midnight; end may pass 24 h; empty for any time.
         not_before: First day on which it is ready.
+        holds: When the main may begin to be blocked, and for how long, where the level behind
+            the packer is known; else None. They then count alone.
     """
 
     connection_id: str
@@ -32,6 +53,7 @@ class Installation:
     allowed_hours: tuple[int, ...]
     access: tuple[tuple[float, float], ...]
     not_before: date
+    holds: tuple[HoldWindow, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

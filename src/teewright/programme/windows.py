@@ -5,12 +5,15 @@ pass 24 h. A stretch is whole seconds from the start of the shift.
 """
 
 import math
+from collections.abc import Iterable
+from typing import TypeVar
 
 from teewright.kit.values import ShiftRules
 
 DAY = 86400.0
 """One day [s]."""
 
+Number = TypeVar("Number", int, float)
 Stretch = tuple[int, int]
 
 
@@ -26,20 +29,25 @@ def stretches(windows: tuple[tuple[float, float], ...], rules: ShiftRules) -> tu
         are one.
     """
     length = math.floor(rules.length)
-    laid = sorted(
+    laid = (
         (start + day * DAY - rules.start, end + day * DAY - rules.start)
         for start, end in windows
         if end > start
         for day in range(-3, 4)
     )
-    merged: list[tuple[float, float]] = []
-    for start, end in laid:
-        if merged and start <= merged[-1][1]:
-            merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
-        else:
-            merged.append((start, end))
-    clipped = ((max(0, math.ceil(a)), min(length, math.floor(b))) for a, b in merged)
+    clipped = ((max(0, math.ceil(a)), min(length, math.floor(b))) for a, b in joined(laid))
     return tuple((a, b) for a, b in clipped if b > a)
+
+
+def joined(spans: Iterable[tuple[Number, Number]]) -> list[tuple[Number, Number]]:
+    """Spans in order; those that touch or overlap as one."""
+    found: list[tuple[Number, Number]] = []
+    for start, end in sorted(spans):
+        if found and start <= found[-1][1]:
+            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        else:
+            found.append((start, end))
+    return found
 
 
 def common(one: tuple[Stretch, ...], other: tuple[Stretch, ...]) -> tuple[Stretch, ...]:

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from teewright.job.planning import Planning
 from teewright.programme.check import Breach
 from teewright.programme.values import Installation, Programme, Shift, Visit
+from teewright.programme.windows import joined
 from teewright.programme.workdays import workdays
 from teewright.report import words
 from teewright.report.index import short
@@ -14,14 +15,13 @@ from teewright.web.shift_blocks import Bar, Block, Drawn, Lane, Row, Street
 from teewright.web.shift_scale import (
     Scale,
     Span,
-    joined,
     no_flow_stop,
     no_street,
     scale_of,
     since,
 )
 
-HANDS, LANE, STREET = 34, 62, 26
+HANDS, LANE, STREET = 34, 62, 30
 """Height of a row [px]."""
 SIZES = (976.0, 808.0, 540.0)
 """Least width of the drawing in the three sizes of a page: from 1200, 1000 and 700 px on [px]."""

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from teewright.kit.values import ShiftRules
 from teewright.programme.values import Installation, Shift
+from teewright.programme.windows import joined
 
 HOUR = 3600
 DAY = 86400
@@ -69,25 +70,15 @@ def since(one: Shift, moment: datetime) -> float:
 
 
 def no_flow_stop(asked: Installation, scale: Scale) -> tuple[Span, ...]:
-    """When the main may not be blocked for an installation."""
-    open_hours = [(h * HOUR, (h + 1) * HOUR) for h in asked.allowed_hours]
-    return _closed(open_hours, scale)
+    """When the main may not be blocked for an installation, however its hold begins."""
+    if asked.holds is None:
+        return _closed([(h * HOUR, (h + 1) * HOUR) for h in asked.allowed_hours], scale)
+    return _closed([(w.first, w.last + w.longest) for w in asked.holds], scale)
 
 
 def no_street(asked: Installation, scale: Scale) -> tuple[Span, ...]:
     """When the street may not be occupied for an installation."""
     return _closed(asked.access, scale) if asked.access else ()
-
-
-def joined(spans: Iterable[Span]) -> tuple[Span, ...]:
-    """Spans in order, those that touch as one."""
-    found: list[Span] = []
-    for start, end in sorted(spans):
-        if found and start <= found[-1][1]:
-            found[-1] = (found[-1][0], max(end, found[-1][1]))
-        else:
-            found.append((start, end))
-    return tuple(found)
 
 
 def _closed(daily: Iterable[Span], scale: Scale) -> tuple[Span, ...]:

@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 
 from teewright.bench import by_hand
 from teewright.bench.by_hand import HandMade, hand_made
-from teewright.errors import InputError, UnknownNameError
+from teewright.errors import InputError, StaleError, UnknownNameError
 from teewright.job.planning import Planning, begun
 from teewright.programme.check import Breach
 from teewright.programme.moving import Delay, Move, delays
@@ -142,12 +142,12 @@ def tried(now: Standing, asked: Edits) -> Tried:
         asked: What is wanted.
 
     Raises:
-        HTTPException: 409, another version is in force.
+        StaleError: Another version is in force.
         UnknownNameError: There is no such connection or crew.
         InputError: A visit cannot be moved.
     """
     if asked.on != now.version:
-        raise HTTPException(409, text("programme.changed_meanwhile"))
+        raise StaleError("programme", seen=asked.on, now=now.version)
     programme, fixed = now.programme, now.fixed
     moved: list[str] = []
     for edit in asked.edits:
@@ -173,8 +173,8 @@ def keep(office: Office, asked: Edits, *, although: bool) -> None:
         although: Whether it is kept though it breaks rules.
 
     Raises:
-        HTTPException: 409, another version is in force; 422, it breaks rules and nobody said
-            that it is to be kept all the same.
+        StaleError: Another version is in force.
+        HTTPException: 422, it breaks rules and nobody said that it is to be kept all the same.
     """
     now = standing(office)
     new = tried(now, asked)

@@ -1,5 +1,6 @@
 """The programme by hand over HTTP."""
 
+import re
 import time
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
@@ -8,6 +9,7 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from httpx2 import Response
 
 from teewright.bench.workbench import Workbench
 from teewright.site.chain import Draft
@@ -15,6 +17,7 @@ from teewright.site.values import EventKind
 from teewright.store.project import Project
 from teewright.web.app import make_app
 from teewright.web.settings import Settings
+from teewright.web.texts import text
 
 ONE = "T02-T03/03"
 AT = "/api/v1/programme"
@@ -58,6 +61,16 @@ def edit(state: dict[str, Any], connection: str, at: str = "", **more: Any) -> d
     }  # fmt: skip
 
 
+def told_the_newest(answer: Response, now: dict[str, Any]) -> None:
+    """A problem that says what happened, with all that is in force."""
+    assert answer.status_code == 409
+    assert answer.headers["content-type"] == "application/problem+json"
+    told = answer.json()
+    assert told["type"] == "/problems/stale"
+    assert told["detail"].startswith("the programme was changed by someone else meanwhile")
+    assert told["now"] == now
+
+
 def planned_again(client: TestClient, body: dict[str, Any]) -> dict[str, Any]:
     task = client.post(f"{AT}/replan", json=body).json()
     deadline = time.monotonic() + 60.0
@@ -93,14 +106,58 @@ def test_kept_undone_and_dropped(client: TestClient) -> None:
     assert (kept["version"], kept["by_hand"], kept["breaches"]) == (1, True, [])
     assert client.get(AT).json() == kept["programme"]
     stale = client.put(AT, json=body)
-    assert stale.status_code == 409
-    assert "someone else" in stale.json()["detail"]
+    told_the_newest(stale, kept)
     undone = client.post(f"{AT}/undo", params={"on": 1}).json()
     assert (undone["version"], undone["programme"]) == (0, before["programme"])
     again = client.put(AT, json=body).json()
     dropped = client.delete(AT, params={"on": again["version"]}).json()
     assert dropped["programme"] == before["programme"]
     assert client.post(f"{AT}/undo", params={"on": 0}).status_code == 422
+
+
+@pytest.mark.parametrize(
+    ("method", "path"), [("POST", "/try"), ("PUT", ""), ("POST", "/undo"), ("DELETE", ""),
+                         ("POST", "/replan")],
+)  # fmt: skip
+def test_every_act_on_a_version_that_is_no_more_is_answered_with_the_newest(
+    client: TestClient, method: str, path: str
+) -> None:
+    before = client.get(f"{AT}/state").json()
+    edits = [edit(before, ONE, "20:45:00")]
+    kept = client.put(AT, json={"on": 0, "edits": edits}).json()
+    takes_edits = path not in {"/undo", ""} or method == "PUT"
+    asked = {"json": {"on": 7, "edits": edits}} if takes_edits else {"params": {"on": 7}}
+    told_the_newest(client.request(method, f"{AT}{path}", **asked), kept)
+    assert client.get(f"{AT}/state").json() == kept
+
+
+@pytest.mark.parametrize(
+    ("path", "form"),
+    [
+        ("undo", {"on": "0"}),
+        ("drop", {"on": "0"}),
+        ("keep", {"edits": '{"on": 0, "edits": []}'}),
+        ("replan", {"edits": '{"on": 0, "edits": []}'}),
+    ],
+)
+def test_a_form_of_an_old_page_is_answered_with_the_newest_page(
+    client: TestClient, path: str, form: dict[str, str]
+) -> None:
+    before = client.get(f"{AT}/state").json()
+    kept = client.put(AT, json={"on": 0, "edits": [edit(before, ONE, "20:45:00")]}).json()
+    page = client.get("/programme", headers={"accept": "text/html"}).text
+    found = re.search(r'name="csrf" value="([^"]*)"', page)
+    assert found
+    data = {**form, "csrf": found.group(1)}
+    answer = client.post(f"/programme/{path}", data=data, headers={"accept": "text/html"})
+    assert answer.status_code == 409
+    assert text("programme.refused") in answer.text
+    assert f'name="on" value="{kept["version"]}"' in answer.text
+    assert "mix 20:45" in answer.text
+    bare = client.post(f"/programme/{path}", data=data)
+    assert bare.status_code == 409
+    assert bare.json()["type"] == "/problems/stale"
+    assert client.get(f"{AT}/state").json() == kept
 
 
 def test_a_breach_is_kept_only_by_who_says_so_and_is_a_finding(client: TestClient) -> None:

@@ -10,7 +10,7 @@ from teewright.kit.values import Crew
 from teewright.programme.check import Breach
 from teewright.programme.moving import Move
 from teewright.programme.optimise import plan
-from teewright.programme.values import Programme
+from teewright.programme.values import HoldWindow, Programme
 from teewright.web.shift_blocks import Drawn
 from teewright.web.shift_drawn import Look, drawn, rows
 from teewright.web.shift_scale import no_flow_stop, no_street, scale_of
@@ -58,6 +58,14 @@ def test_ground_is_hatched_where_the_main_must_flow(
 ) -> None:
     scale = scale_of((), RULES)
     assert no_flow_stop(replace(BASE, allowed_hours=hours), scale) == closed
+
+
+def test_ground_is_open_where_a_hold_that_may_begin_can_still_last() -> None:
+    """Begun from 8:00 to 9:00 it may last to 10:30; from 22:00 the day before, to 7:30."""
+    holds = (HoldWindow(8 * 3600.0, 9 * 3600.0, 5400.0), HoldWindow(79200.0, 84600.0, 28800.0))
+    closed = no_flow_stop(replace(BASE, holds=holds), scale_of((), RULES))
+    assert closed == ((1800.0, 3600.0), (3.5 * 3600.0, 36000.0))
+    assert no_flow_stop(replace(BASE, holds=()), scale_of((), RULES)) == ((0.0, 36000.0),)
 
 
 def test_a_window_past_midnight_is_open_in_the_small_hours() -> None:

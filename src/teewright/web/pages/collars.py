@@ -4,15 +4,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
-from fastapi.responses import Response
+from fastapi.responses import RedirectResponse, Response
 from markupsafe import Markup
 
 from teewright.collar.values import Collar
 from teewright.job.values import Design, Designs
 from teewright.report.figures.panels import bounds
 from teewright.report.pen import number
-from teewright.web import collar_drawn
-from teewright.web.asked import TheOffice, WhatIsKnown
+from teewright.web import collar_drawn, cuttings
+from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
+from teewright.web.guard.roles import may
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
 from teewright.web.render import page
@@ -46,17 +47,27 @@ class Line:
 
 
 @router.get("/collars")
-def collars(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
+def collars(request: Request, known: WhatIsKnown, office: TheOffice, asker: WhoAsks) -> Response:
     """How is each collar made, and how does it land?"""
     designs = known.designs
     values = {
         "designs": designs,
         "lines": lines(designs) if designs else (),
-        "task": office.tasks.to_show("design"),
+        "task": office.tasks.to_show("design", cuttings.NAME),
+        "cut": cuttings.kept(office, known) is not None,
+        "cutting": office.tasks.running(cuttings.NAME) is not None,
+        "may_cut": may(asker, "POST", "/collars/-/cutting"),
         "problem": known.problem,
         "read": known.loaded is not None,
     }
     return page(request, "collars.html", values, frame=frame_of(known, "collars", answer(known)))
+
+
+@router.post("/collars/-/cutting")
+def make_cutting(known: WhatIsKnown, office: TheOffice) -> RedirectResponse:
+    """Begin to make the cutting files."""
+    cuttings.begin(office, known)
+    return RedirectResponse("/collars", status_code=303)
 
 
 def answer(known: Known) -> str:

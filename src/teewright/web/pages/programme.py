@@ -1,6 +1,7 @@
 """Who does what, when? Time bars that can be dragged, and what breaks, in words."""
 
 import json
+from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 from typing import Annotated, Any
 from urllib.parse import quote
@@ -9,18 +10,19 @@ from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 from pydantic import ValidationError
 
-from teewright.errors import InputError
+from teewright.errors import InputError, StaleError
 from teewright.job.planning import Planning
 from teewright.programme.values import Installation, Unplanned, Visit
+from teewright.programme.windows import joined
 from teewright.report import words
 from teewright.web import shifts
 from teewright.web.asked import TheOffice, WhatIsKnown
-from teewright.web.office import Office
+from teewright.web.office import Known, Office
 from teewright.web.pages.frames import frame_of
-from teewright.web.render import page
+from teewright.web.render import page, wants_page
 from teewright.web.shift_blocks import Drawn
 from teewright.web.shift_drawn import Look, drawn, rows
-from teewright.web.shift_scale import Scale, joined, no_flow_stop, no_street
+from teewright.web.shift_scale import Scale, no_flow_stop, no_street
 from teewright.web.shifts import Edits, Standing, Tried
 from teewright.web.tasks import Task
 from teewright.web.texts import catalogue, text
@@ -30,61 +32,80 @@ STEP = 300
 """A bar is dragged in steps of this [s]."""
 MADE_WAY = 4
 """Visits that made way and are named; more are counted."""
+CONFLICT = 409
 
 
 @router.get("")
 def programme(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
     """Who does what, when?"""
+    return _whole(request, known, office)
+
+
+def _whole(request: Request, known: Known, office: Office, *, refused: bool = False) -> Response:
+    """The page; refused: as the answer to what was asked of a programme that is no more."""
     task = _task(office)
     if known.job is None:
         answer = text("programme.answer_none")
         values: dict[str, Any] = {"task": task, "problem": known.problem, "view": None}
         return page(request, "programme.html", values, frame=frame_of(known, "programme", answer))
     now = shifts.standing(office)
-    view = _view(now, Edits(on=now.version))
+    view = _view(now, Edits(on=now.version), refused=refused)
     values = {"task": task, "problem": known.problem, "texts": _texts(), **view}
-    return page(
-        request, "programme.html", values, frame=frame_of(known, "programme", view["answer"])
-    )
+    frame = frame_of(known, "programme", view["answer"])
+    status = CONFLICT if refused else 200
+    return page(request, "programme.html", values, frame=frame, status=status)
+
+
+def _done(request: Request, office: Office, act: Callable[[], object]) -> Response:
+    """The page anew after an act; where it was asked of a programme that is no more, the newest."""
+    try:
+        act()
+    except StaleError:
+        if not wants_page(request):
+            raise
+        office.look_again()
+        return _whole(request, office.known(), office, refused=True)
+    return RedirectResponse("/programme", status_code=303)
 
 
 @router.post("/part")
 def part(edits: Edits, request: Request, office: TheOffice) -> Response:
     """The drawing with edits that are not kept, as a part of the page."""
     now = shifts.standing(office)
-    return page(request, "_programme.html", {"task": _task(office), **_view(now, edits)})
+    return page(
+        request, "_programme.html", {"task": _task(office), **_view(now, edits), "part": True}
+    )
 
 
 @router.post("/keep")
 def keep(
+    request: Request,
     office: TheOffice,
     edits: Annotated[str, Form()],
     although: Annotated[str, Form()] = "",
-) -> RedirectResponse:
+) -> Response:
     """Keep the programme as edits make it."""
-    shifts.keep(office, _edits(edits), although=although == "yes")
-    return RedirectResponse("/programme", status_code=303)
+    wanted = _edits(edits)
+    return _done(request, office, lambda: shifts.keep(office, wanted, although=although == "yes"))
 
 
 @router.post("/replan")
-def replan(office: TheOffice, edits: Annotated[str, Form()]) -> RedirectResponse:
+def replan(request: Request, office: TheOffice, edits: Annotated[str, Form()]) -> Response:
     """Begin to plan again around what is kept."""
-    shifts.replan(office, _edits(edits), at=_now())
-    return RedirectResponse("/programme", status_code=303)
+    wanted = _edits(edits)
+    return _done(request, office, lambda: shifts.replan(office, wanted, at=_now()))
 
 
 @router.post("/undo")
-def undo(office: TheOffice, on: Annotated[int, Form(ge=0)]) -> RedirectResponse:
+def undo(request: Request, office: TheOffice, on: Annotated[int, Form(ge=0)]) -> Response:
     """Go back to what was in force before the last decision."""
-    shifts.undo(office, on)
-    return RedirectResponse("/programme", status_code=303)
+    return _done(request, office, lambda: shifts.undo(office, on))
 
 
 @router.post("/drop")
-def drop(office: TheOffice, on: Annotated[int, Form(ge=0)]) -> RedirectResponse:
+def drop(request: Request, office: TheOffice, on: Annotated[int, Form(ge=0)]) -> Response:
     """Go back to the computed programme."""
-    shifts.drop(office, on)
-    return RedirectResponse("/programme", status_code=303)
+    return _done(request, office, lambda: shifts.drop(office, on))
 
 
 def _edits(given: str) -> Edits:
@@ -105,7 +126,7 @@ def _task(office: Office) -> Task | None:
     return office.tasks.to_show(shifts.TASK, "plan")
 
 
-def _view(now: Standing, edits: Edits) -> dict[str, Any]:
+def _view(now: Standing, edits: Edits, *, refused: bool = False) -> dict[str, Any]:
     """All that the drawing shows."""
     new = shifts.tried(now, edits)
     look = Look(new.fixed, now.begun, frozenset(new.moved), new.breaches, _now())
@@ -120,8 +141,10 @@ def _view(now: Standing, edits: Edits) -> dict[str, Any]:
         "changes": _changes(now, new),
         "made_way": _made_way(new),
         "unplanned": new.programme.unplanned,
-        "data": json.dumps(_data(now, new, found)).replace("<", "\\u003c"),
+        "data": json.dumps(_data(now, new, found) | {"refused": refused}).replace("<", "\\u003c"),
         "say": words,
+        "refused": refused,
+        "part": False,
     }
 
 
@@ -181,6 +204,7 @@ def _data(now: Standing, new: Tried, found: Drawn) -> dict[str, Any]:
         "low": found.scale.low,
         "high": found.scale.high,
         "step": STEP,
+        "breaches": [{"text": b.text, "about": b.about} for b in new.breaches],
         "crews": [crew.name for crew in now.planning.crews],
         "days": [{"day": d.isoformat(), "said": words.day(d)} for d, _ in found.days],
         "visits": {
