@@ -141,3 +141,42 @@ def test_tables_for_people(teewright: Run, project: Path) -> None:
     assert "full pressure by" in shown.out
     assert "temperature 14 degC" in shown.out
     assert "in work" in teewright("prove", project).out
+
+
+def entries(count: int) -> bytes:
+    events = [
+        {"id": f"e-{n}", "installation": f"{WHERE}#1", "kind": "note", "device": "tablet-1",
+         "at": f"2026-05-04T21:0{n}:00+00:00", "sequence": n, "person": "AB",
+         "data": [["text", f"note {n}"]]}
+        for n in range(1, count + 1)
+    ]  # fmt: skip
+    return json.dumps({"project": "", "count": count, "events": events}).encode()
+
+
+def test_a_saved_file_is_taken_also_where_it_is_cut_off(
+    teewright: Run, project: Path, tmp_path: Path
+) -> None:
+    file, whole = tmp_path / "entries.json", entries(4)
+    file.write_bytes(whole[: whole.index(b'"e-3"') + 9])
+    done = teewright("log", project, "--from", file)
+    assert done.code == 0, done.err
+    said = " ".join(done.out.split())
+    assert "2 entries kept, 0 refused." in said
+    assert "cut off in entry 3: the 2 before it are whole; of 4 that were saved 2 are lost." in said
+    file.write_bytes(whole)
+    told = json.loads(teewright("log", project, "--from", file, "--json").out)
+    assert told == {"kept": 4, "refused": [], "whole": True, "said": ""}
+    assert [e["id"] for e in log(teewright, project)["events"]] == ["e-1", "e-2", "e-3", "e-4"]
+
+
+def test_a_file_of_another_job_or_with_a_connection_is_refused(
+    teewright: Run, project: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "entries.json"
+    file.write_bytes(entries(1).replace(b'"project": ""', b'"project": "0123"'))
+    done = teewright("log", project, "--from", file)
+    assert done.code != 0
+    assert "belongs to another job" in done.err
+    done = teewright("log", project, WHERE, "--from", file)
+    assert "cannot be given with --from" in done.err
+    assert "is missing" in teewright("log", project).err

@@ -17,7 +17,7 @@ from teewright.site.chain import GENESIS, draft_of, seal
 from teewright.site.values import Event, EventKind
 
 _DECODER = json.JSONDecoder()
-_EVENTS = "events"
+_EVENTS, _COUNT = "events", "count"
 _SPACE = re.compile(r"[ \t\n\r]*")
 
 
@@ -44,11 +44,13 @@ class SavedEntries:
         project: Key of the project to which the entries belong; empty where it is not known.
         events: Entries as they were to be sent, the whole ones.
         whole: Whether that is all of them.
+        said: Why it is not, one sentence; else empty.
     """
 
     project: str
     events: tuple[dict[str, Any], ...]
     whole: bool
+    said: str
 
 
 @dataclass(slots=True)
@@ -101,11 +103,43 @@ def read_entries(data: bytes, *, file: str = "") -> SavedEntries:
     found = _parsed(data, file)
     events = [item for item in found.items if isinstance(item, dict)]
     project = found.members.get("project", "")
+    said = _lost(found, len(events))
     return SavedEntries(
         project=project if isinstance(project, str) else "",
         events=tuple(events),
-        whole=found.whole and len(events) == len(found.items),
+        whole=not said,
+        said=said,
     )
+
+
+def is_log(data: bytes) -> bool:
+    """Whether a saved file is the log of a project, and not the entries of a tablet."""
+    try:
+        items = _parsed(data, "").items
+    except FileFormatError:
+        return False
+    return bool(items) and isinstance(items[0], dict) and "hash" in items[0]
+
+
+def _lost(found: _Found, whole: int) -> str:
+    """What is missing of the entries of a tablet, one sentence, or `""`."""
+    count = found.members.get(_COUNT)
+    saved = count if isinstance(count, int) and count > whole else None
+    if not found.whole:
+        said = f"The file is cut off in entry {whole + 1}: {_kept(whole)}"
+        if saved is None:
+            return f"{said}; how many are lost is not known."
+        return f"{said}; of {saved} that were saved {saved - whole} {_are(saved - whole)} lost."
+    if whole < len(found.items):
+        lost = len(found.items) - whole
+        return f"{lost} of the {len(found.items)} entries cannot be read."
+    if saved is not None:
+        return f"The file says that it holds {saved} entries; {whole} {_are(whole)} there."
+    return ""
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
 
 
 def _kept(count: int) -> str:

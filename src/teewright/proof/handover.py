@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from typing import Protocol
 
-from teewright.proof.values import HandoverRecord, HandoverState, LeakTest
+from teewright.proof.values import Decision, HandoverRecord, HandoverState, LeakTest, Matter
 
 _OUT = frozenset({"out", "test-reading", "inspected"})
 _SEALED = frozenset({HandoverState.TIGHT, HandoverState.NOT_TIGHT, HandoverState.UNTESTED})
@@ -36,6 +36,14 @@ class Installed(Protocol):
         """Limits that were broken, one plain sentence each."""
 
     @property
+    def differs(self) -> tuple[str, ...]:
+        """Where the present design has other limits than were told, one plain sentence each."""
+
+    @property
+    def repeats(self) -> tuple[str, ...]:
+        """Steps that were logged again, one plain sentence each."""
+
+    @property
     def finished(self) -> bool:
         """Whether it is out, tested and inspected, or aborted."""
 
@@ -51,6 +59,7 @@ def handover(
     planned: Collection[str] = (),
     installations: Sequence[Installed] = (),
     tests: Mapping[str, LeakTest] | None = None,
+    decisions: Mapping[str, Sequence[Decision]] | None = None,
     refusals: Mapping[str, Sequence[str]] | None = None,
 ) -> tuple[HandoverRecord, ...]:
     """Hand-over record of each connection.
@@ -63,6 +72,8 @@ def handover(
         planned: Connections with a place in the programme.
         installations: States of the installations begun.
         tests: Leak tests by installation.
+        decisions: What people decided, by installation, in the order of the log; the last that
+            counts for a matter closes it.
         refusals: Reasons why no collar can be made, by connection.
 
     Returns:
@@ -73,7 +84,7 @@ def handover(
         if state.step is not None:
             begun.setdefault(state.installation.rpartition("#")[0], []).append(state)
     return tuple(
-        _installed(name, begun[name], tests or {})
+        _installed(name, begun[name], tests or {}, decisions or {})
         if name in begun
         else _not_begun(name, needs.get(name, ""), planned, (refusals or {}).get(name, ()))
         for name in connection_ids
@@ -81,12 +92,17 @@ def handover(
 
 
 def _installed(
-    connection_id: str, attempts: list[Installed], tests: Mapping[str, LeakTest]
+    connection_id: str,
+    attempts: list[Installed],
+    tests: Mapping[str, LeakTest],
+    decisions: Mapping[str, Sequence[Decision]],
 ) -> HandoverRecord:
     ordered = sorted(attempts, key=_attempt)
     last = ordered[-1]
     test = tests.get(last.installation)
     state = _state(last, test)
+    points = _points(last, state, test)
+    closed = {m: d for d in decisions.get(last.installation, ()) for m in d.on}
     earlier = tuple(f"Attempt {_attempt(before)} {_outcome(before)}." for before in ordered[:-1])
     return HandoverRecord(
         connection_id=connection_id,
@@ -94,7 +110,10 @@ def _installed(
         installation=last.installation,
         test=test if state in _SEALED else None,
         departures=(*earlier, *last.breaches),
-        open_points=_open_points(last, state, test),
+        open_points=tuple(said for said, matter in points if matter not in closed),
+        remarks=(*last.differs, *last.repeats),
+        to_decide=tuple(m for _, m in points if m is not None and m not in closed),
+        decided=tuple(_decided(m, closed[m]) for _, m in points if m in closed),
     )
 
 
@@ -118,21 +137,33 @@ def _state(last: Installed, test: LeakTest | None) -> HandoverState:
     return HandoverState.TIGHT if test.passed else HandoverState.NOT_TIGHT
 
 
-def _open_points(last: Installed, state: HandoverState, test: LeakTest | None) -> tuple[str, ...]:
-    points: list[str] = []
+Point = tuple[str, Matter | None]
+"""What is still to be done, one sentence, and what of it a person must decide."""
+
+
+def _points(last: Installed, state: HandoverState, test: LeakTest | None) -> list[Point]:
+    points: list[Point] = []
     if state is HandoverState.GIVEN_UP:
-        points.append("Decide on another attempt.")
+        points.append(("Decide on another attempt.", Matter.ATTEMPT))
     elif state is HandoverState.IN_WORK:
-        points.append("Finish the installation.")
+        points.append(("Finish the installation.", None))
     elif state is HandoverState.NOT_TIGHT:
-        points.append("Decide on the failed leak test.")
+        points.append(("Decide on the failed leak test.", Matter.TEST))
+    elif state is HandoverState.UNTESTED and test is not None:
+        points.append((f"Test again. {test.reason}", Matter.TEST))
     elif state is HandoverState.UNTESTED:
-        points.append(f"Test again. {test.reason}" if test else "Test for leaks.")
+        points.append(("Test for leaks.", None))
     if state in _SEALED and not last.finished and last.step != "inspected":
-        points.append("Inspect the collar.")
+        points.append(("Inspect the collar.", None))
     if state in _SEALED and last.breaches:
-        points.append("Decide on the limits that were broken.")
-    return tuple(points)
+        points.append(("Decide on the limits that were broken.", Matter.LIMITS))
+    return points
+
+
+def _decided(matter: Matter | None, decision: Decision) -> str:
+    """A matter with who closed it, when and how."""
+    said = f"{str(matter).capitalize()}: decided by {decision.person} on {decision.at:%Y-%m-%d}: "
+    return said + decision.text + ("" if decision.text.endswith((".", "!", "?")) else ".")
 
 
 def _not_begun(

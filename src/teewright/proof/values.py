@@ -1,6 +1,7 @@
 """Leak tests and the state in which a connection is handed over."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 from teewright.trace import TraceRow
@@ -43,6 +44,31 @@ class LeakTest:
     trace: tuple[TraceRow, ...]
 
 
+class Matter(StrEnum):
+    """What a person must decide of a connection."""
+
+    ATTEMPT = "another attempt"
+    TEST = "the leak test"
+    LIMITS = "the limits that were broken"
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a person decided of an installation.
+
+    Attributes:
+        text: What.
+        person: Who.
+        at: When, with time zone.
+        on: Matters on which it still counts: nothing that bears on them came after it.
+    """
+
+    text: str
+    person: str
+    at: datetime
+    on: frozenset[Matter]
+
+
 @dataclass(frozen=True, slots=True)
 class HandoverRecord:
     """What is handed over for one connection.
@@ -54,6 +80,10 @@ class HandoverRecord:
         test: Its leak test, or None.
         departures: Limits broken and other departures, one plain sentence each.
         open_points: What is still missing.
+        remarks: What a reader of the log must know though no limit is broken by it: other limits
+            of the present design than those that were told, steps that were logged again.
+        to_decide: Matters among the open points that a person must decide.
+        decided: Points that a decision closed, one sentence each: by whom, when, what.
     """
 
     connection_id: str
@@ -62,3 +92,6 @@ class HandoverRecord:
     test: LeakTest | None
     departures: tuple[str, ...]
     open_points: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
+    to_decide: tuple[Matter, ...] = ()
+    decided: tuple[str, ...] = ()

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 
 from teewright.site.corrections import of_installation
 from teewright.site.fields import number
+from teewright.site.held import held_to, otherwise, span, window
 from teewright.site.order import disorder, happened, reached, repeats, steps
 from teewright.site.values import Event, EventKind, InstallationState, Limits
 from teewright.units import BAR
@@ -69,10 +70,11 @@ def state(installation: str, events: Iterable[Event], limits: Limits) -> Install
     Args:
         installation: Connection id, `#`, attempt.
         events: The log, in its order; events of other installations play no part.
-        limits: What the installation is held to.
+        limits: Limits of the present design; what was told at the mixing outdoes them.
     """
     own = of_installation(events, installation)
-    due = deadlines(own, limits)
+    held = held_to(own, limits)
+    due = deadlines(own, held)
     kinds = {event.kind for event in steps(own)}
     step = _step(own)
     aborted = K.ABORTED in kinds
@@ -82,8 +84,9 @@ def state(installation: str, events: Iterable[Event], limits: Limits) -> Install
         next_action=_next_sentence(step, kinds, due),
         inflate_by=due.inflate_by if due else None,
         release_from=due.release_from if due else None,
-        breaches=_breaches(own, limits),
+        breaches=_breaches(own, held),
         repeats=tuple(_again(event) for event in repeats(own)),
+        differs=_differs(own, held, limits),
         finished=aborted or {K.OUT, K.TEST_READING, K.INSPECTED} <= kinds,
         aborted=aborted,
     )
@@ -160,6 +163,16 @@ def _breaches(own: tuple[Event, ...], limits: Limits) -> tuple[str, ...]:
     return (*found, *_fast_clocks(own))
 
 
+def _differs(own: tuple[Event, ...], held: Limits, present: Limits) -> tuple[str, ...]:
+    """How the present design differs from what was told, and what it would call broken."""
+    said = otherwise(held, present)
+    if not said:
+        return ()
+    broken = _breaches(own, held)
+    more = [found for found in _breaches(own, present) if found not in broken]
+    return (*said, *(f"By the present design: {found}" for found in more))
+
+
 def _again(event: Event) -> str:
     return f"{event.kind} was logged again at {event.at:%H:%M:%S} by {event.device}."
 
@@ -167,11 +180,11 @@ def _again(event: Event) -> str:
 def _late_or_early(event: Event, due: Deadlines) -> list[str]:
     when = _second(event.at, due)
     if event.kind is K.AT_PRESSURE and event.at > due.inflate_by:
-        late = _span((event.at - due.inflate_by).total_seconds())
+        late = span((event.at - due.inflate_by).total_seconds())
         latest = _second(due.inflate_by, due)
         return [f"Full pressure at {when}, {late} after the latest, {latest}."]
     if event.kind is K.RELEASED and event.at < due.release_from:
-        early = _span((due.release_from - event.at).total_seconds())
+        early = span((due.release_from - event.at).total_seconds())
         earliest = _second(due.release_from, due)
         return [f"Released at {when}, {early} before the earliest, {earliest}."]
     return []
@@ -187,9 +200,8 @@ def _outside_window(event: Event, limits: Limits) -> list[str]:
     if limits.pressure_low <= pressure <= limits.pressure_high:
         return []
     side = "below" if pressure < limits.pressure_low else "above"
-    window = f"{limits.pressure_low / BAR:.2f} to {limits.pressure_high / BAR:.2f} bar"
     found = f"{pressure / BAR:.2f} bar at {event.at:%H:%M:%S}"
-    return [f"Pressure {found}, {side} the window {window}."]
+    return [f"Pressure {found}, {side} the window {window(limits)}."]
 
 
 def _fast_clocks(own: tuple[Event, ...]) -> list[str]:
@@ -199,15 +211,8 @@ def _fast_clocks(own: tuple[Event, ...]) -> list[str]:
         ahead = (event.at - event.recorded).total_seconds()
         if ahead > max(CLOCK_SLACK, lead.get(event.device, 0.0)):
             lead[event.device] = ahead
-    return [f"The clock of {device} ran {_span(s)} ahead." for device, s in lead.items()]
+    return [f"The clock of {device} ran {span(s)} ahead." for device, s in lead.items()]
 
 
 def _second(moment: datetime, due: Deadlines) -> str:
     return f"{moment.astimezone(due.mixed.tzinfo):%H:%M:%S}"
-
-
-def _span(seconds: float) -> str:
-    if seconds < 60.0:
-        return f"{seconds:.0f} s"
-    minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes} min {rest} s" if rest else f"{minutes} min"

@@ -13,7 +13,12 @@ from teewright.errors import InputError
 from teewright.site.values import Event, EventKind
 
 TARGET, AT, VOID = "event", "at", "void"
-_OWN = frozenset({TARGET, AT, VOID, "reason"})
+SIGNED_IN = "signed_in"
+"""Value under which the log keeps who was signed in when an event was sent: the device tells who
+logged it, this is what the project itself knows."""
+OF_ENTRY = frozenset({"reason", "server_ahead", SIGNED_IN})
+"""Values that tell of an entry itself, and so of a correction, not of what it corrects."""
+_OWN = frozenset({TARGET, AT, VOID}) | OF_ENTRY
 
 
 def of_installation(events: Iterable[Event], installation: str) -> tuple[Event, ...]:

@@ -7,7 +7,7 @@ from math import isfinite
 
 from teewright.errors import InputError, UnknownNameError
 from teewright.site.chain import Draft
-from teewright.site.corrections import AT, TARGET, VOID, correction_time
+from teewright.site.corrections import AT, OF_ENTRY, TARGET, VOID, correction_time
 from teewright.site.naming import split_installation
 from teewright.site.values import EventKind
 
@@ -95,7 +95,7 @@ def _check_correction(draft: Draft) -> None:
         raise InputError("is not known", field=VOID, value=data[VOID], allowed="yes")
     if AT in data:
         correction_time(data[AT])
-    if not set(data) - {TARGET, "reason"}:
+    if not set(data) - {TARGET} - OF_ENTRY:
         raise InputError(
             "corrects nothing",
             field=K.CORRECTED.value,

@@ -87,6 +87,8 @@ class InstallationState:
         aborted: Whether it was given up.
         repeats: Steps that were logged again, by two tablets for instance, one plain sentence
             each; the first counts.
+        differs: Where the present design has other limits than were told at the mixing, and
+            what it would call broken, one plain sentence each; it is judged by what was told.
     """
 
     installation: str
@@ -98,3 +100,4 @@ class InstallationState:
     finished: bool
     aborted: bool
     repeats: tuple[str, ...] = ()
+    differs: tuple[str, ...] = ()

@@ -8,8 +8,10 @@ and many of them share the cost of that.
 
 import queue
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -22,11 +24,29 @@ TOGETHER = 64
 """Most writes in one commit."""
 
 
+_WITH: ContextVar[Callable[[Project], None] | None] = ContextVar("with each write", default=None)
+
+
+@contextmanager
+def with_each_write(act: Callable[[Project], None]) -> Iterator[None]:
+    """Do something in the transaction of each `Desk.write` of the code within.
+
+    Args:
+        act: What is done after the write, and is on the disk with it or not at all.
+    """
+    token = _WITH.set(act)
+    try:
+        yield
+    finally:
+        _WITH.reset(token)
+
+
 @dataclass(frozen=True, slots=True)
 class _Asked:
     act: Callable[[Project], Any]
     answer: "Future[Any]"
     shared: bool
+    more: Callable[[Project], None] | None
 
 
 class Desk:
@@ -85,7 +105,7 @@ class Desk:
         if not self._thread.is_alive():
             raise RuntimeError("the project file is closed")
         answer: Future[Answer] = Future()
-        self._asked.put(_Asked(act, answer, shared))
+        self._asked.put(_Asked(act, answer, shared, _WITH.get()))
         return answer
 
     def _serve(self, opened: "Future[None]") -> None:
@@ -144,7 +164,10 @@ def _tried(asked: _Asked, project: Project) -> tuple[Any, BaseException | None]:
     """Answer or error of one write, in a transaction within the shared one."""
     try:
         with project.transaction():
-            return asked.act(project), None
+            answer = asked.act(project)
+            if asked.more is not None:
+                asked.more(project)
+            return answer, None
     except Exception as error:  # noqa: BLE001 -- told to whoever asked
         return None, error
 

@@ -38,8 +38,8 @@ class Tablet:
         self._watch(self.page)
         self.page.clock.install(time=START)
         self.begun = time.monotonic()
-        self.context.route("**/api/v1/clock", self._at_the_same_time)
-        self.context.route("**/api/v1/events*", self._at_the_same_time)
+        self.context.route("**/api/v1/clock", self.answered)
+        self.context.route("**/api/v1/events*", self.answered)
 
     def _watch(self, page: Page) -> None:
         page.on("pageerror", lambda error: self.errors.append(str(error)))
@@ -54,8 +54,8 @@ class Tablet:
         """The time that server and tablet share in this test."""
         return START + self.ahead + timedelta(seconds=time.monotonic() - self.begun)
 
-    def _at_the_same_time(self, route: Route) -> None:
-        """The server's clock, turned on as that of the tablet was.
+    def answered(self, route: Route) -> None:
+        """The answer of the server with its clock, turned on as that of the tablet was.
 
         While the tablet's is being turned the two differ, and no answer may tell the time: what
         was asked before and is answered afterwards took too long for the page to believe it.

@@ -268,3 +268,15 @@ def test_thresholds_are_told_once_each(page: Page) -> None:
         return lefts.slice(1).map((now, n) => crossed(lefts[n], now));""",
     )
     assert found == [None, None, 10, None, 5, None, 2, None, 0, None]
+
+
+def test_a_slow_answer_moves_no_clock(page: Page) -> None:
+    """Answers of 9 s: the server may have read its clock at their start or at their end."""
+    found = told(
+        page,
+        """const clock = new HonestClock(clocks); clock.heard(wall - 9000, 9000); run(MIN);
+        const late = clock.heard(wall, 9000); run(MIN);
+        const moved = clock.heard(wall + 60 * MIN, 9000);
+        return [late, moved.kind];""",
+    )
+    assert found == [None, "server"]

@@ -151,3 +151,23 @@ def test_odd_files_hold_no_entry(data: bytes) -> None:
 def test_a_saved_log_may_be_anywhere(tmp_path: Path) -> None:
     (tmp_path / "log.json").write_bytes(b"\xef\xbb\xbf" + log_bytes(usual(2)) + b"\n")
     assert read_log((tmp_path / "log.json").read_bytes()).whole
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('{"project": "a", "count": 1, "events": [{"id": 1}]}', ""),
+        ('{"events": [{"id": 1}, 7]}', "1 of the 2 entries cannot be read."),
+        ('{"count": 3, "events": [{"id": 1}]}',
+         "The file says that it holds 3 entries; 1 is there."),
+        ('{"events": [{"id": 1}, {"i',
+         ("The file is cut off in entry 2: the one before it is whole; "
+          "how many are lost is not known.")),
+        ('{"count": 2, "events": [{"id": 1}, {"i',
+         ("The file is cut off in entry 2: the one before it is whole; "
+          "of 2 that were saved 1 is lost.")),
+    ],
+)  # fmt: skip
+def test_what_is_lost_of_a_tablets_file_is_said(text: str, said: str) -> None:
+    found = read_entries(text.encode())
+    assert (found.said, found.whole) == (said, not said)

@@ -1,10 +1,11 @@
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 
 import pytest
 
 from teewright.proof.en1610_air import judge_air
 from teewright.proof.handover import handover
-from teewright.proof.values import HandoverRecord, HandoverState
+from teewright.proof.values import Decision, HandoverRecord, HandoverState, LeakTest, Matter
 from teewright.site.clock import state
 from teewright.site.values import EventKind as K
 from unit.site.story import LIMITS, and_then, draft, usual
@@ -21,6 +22,8 @@ class Begun:
     breaches: tuple[str, ...] = ()
     finished: bool = False
     aborted: bool = False
+    differs: tuple[str, ...] = ()
+    repeats: tuple[str, ...] = ()
 
 
 def one(*begun: Begun, need: str = "seal", **given: object) -> HandoverRecord:
@@ -118,3 +121,53 @@ def test_order_and_states_of_the_log_itself() -> None:
         HandoverState.TIGHT,
         HandoverState.IN_WORK,
     ]
+
+
+def test_other_limits_and_repeated_steps_are_remarks_and_no_departures() -> None:
+    record = one(
+        replace(DONE, differs=("Told otherwise.",), repeats=("Out again.",)), tests={"A#1": TIGHT}
+    )
+    assert record.remarks == ("Told otherwise.", "Out again.")
+    assert (record.departures, record.open_points) == ((), ())
+
+
+MONDAY = datetime(2027, 5, 3, 9, 30, tzinfo=UTC)
+
+
+def settled(text: str, *on: Matter) -> dict[str, tuple[Decision, ...]]:
+    return {"A#1": (Decision(text, "Engineer", MONDAY, frozenset(on)),)}
+
+
+@pytest.mark.parametrize(
+    ("begun", "test", "matter", "said"),
+    [
+        (DONE, LEAKY, Matter.TEST, "The leak test"),
+        (DONE, SHORT, Matter.TEST, "The leak test"),
+        (replace(DONE, aborted=True), None, Matter.ATTEMPT, "Another attempt"),
+        (replace(DONE, breaches=("Late.",)), TIGHT, Matter.LIMITS, "The limits that were broken"),
+    ],
+)
+def test_a_decision_closes_the_point_that_it_is_on_and_no_other(
+    begun: Begun, test: LeakTest | None, matter: Matter, said: str
+) -> None:
+    tests = {"A#1": test} if test else {}
+    before = one(begun, tests=tests)
+    assert (before.to_decide, before.decided) == ((matter,), ())
+    after = one(begun, tests=tests, decisions=settled("Leave it so", matter))
+    assert (after.to_decide, after.open_points) == ((), ())
+    assert after.decided == (f"{said}: decided by Engineer on 2027-05-03: Leave it so.",)
+    assert (after.state, after.departures) == (before.state, before.departures)
+    others = one(begun, tests=tests, decisions=settled("Yes.", *(set(Matter) - {matter})))
+    assert others == before
+
+
+def test_what_must_be_done_is_not_closed_by_a_decision() -> None:
+    record = one(Begun("A#1", "out"), decisions=settled("Never mind", *Matter))
+    assert record.open_points == ("Test for leaks.", "Inspect the collar.")
+    assert record.decided == ()
+
+
+def test_the_last_decision_counts() -> None:
+    first, last = (settled(text, Matter.TEST)["A#1"][0] for text in ("Wait!", "Dig."))
+    record = one(DONE, tests={"A#1": LEAKY}, decisions={"A#1": (first, last)})
+    assert record.decided == ("The leak test: decided by Engineer on 2027-05-03: Dig.",)

@@ -12,7 +12,11 @@ from httpx2 import Response
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from teewright.errors import InputError, StoreError
+from teewright.store.answers import Answer, answered, keep_answer
+from teewright.store.project import Project
 from teewright.web.desk import Desk
+from teewright.web.guard import once
 from teewright.web.guard.headers import Headed
 from teewright.web.guard.once import KEY, Once
 from teewright.web.guard.roles import Asker, Role
@@ -54,11 +58,38 @@ def client(desk: Desk, counted: Counted) -> TestClient:
     app = FastAPI()
     app.post("/api/v1/write")(counted.write)
     app.post("/api/v1/events")(counted.write)
+
+    @app.post("/api/v1/document")
+    def document(body: dict[str, str]) -> dict[str, int]:
+        return documented(desk, body)
+
     app.add_middleware(Once, desk=desk)
 
     app.add_middleware(Named)
     app.add_middleware(Headed, settings=Settings(desk.path, hosts=("testserver",)))
     return TestClient(app)
+
+
+def documented(desk: Desk, body: dict[str, str]) -> dict[str, int]:
+    """Give a document to the project and tell how many there are."""
+
+    def act(project: Project) -> None:
+        project.add_document("survey", body["name"], body["name"].encode())
+        if body["name"] == "bad":
+            raise InputError("is not allowed", field="name", value="bad")
+
+    desk.write(act)
+    if body["name"] == "late":
+        raise HTTPException(500, "It broke after the write.")
+    return {"documents": len(desk.ask(lambda project: project.documents()))}
+
+
+def give(client: TestClient, key: str, name: str) -> Response:
+    return client.post("/api/v1/document", json={"name": name}, headers={KEY: key})
+
+
+def names(desk: Desk) -> list[str]:
+    return [document.name for document in desk.ask(lambda project: project.documents())]
 
 
 class Named:
@@ -144,3 +175,48 @@ def test_a_key_goes_with_json_only(client: TestClient, counted: Counted) -> None
     assert answer.status_code == 422
     assert "JSON" in answer.text
     assert counted.done == []
+
+
+def test_a_write_whose_answer_is_lost_is_not_done_again(
+    client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where power fails between the write and the keeping of its answer."""
+
+    def no_power(*_: object) -> None:
+        raise StoreError("no power")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(once, "keep_answer", no_power)
+        assert give(client, "k1", "a").json() == {"documents": 1}
+    give(client, "k2", "b")
+    desk.ask(lambda project: project.remove_document("survey", "a"))
+    again = give(client, "k1", "a")
+    assert again.status_code == 409
+    assert "what was answered then is lost" in again.text
+    assert names(desk) == ["b"]
+    assert give(client, "k2", "b").headers["idempotency-replayed"] == "true"
+
+
+def test_what_broke_after_its_write_is_not_done_again(client: TestClient, desk: Desk) -> None:
+    assert give(client, "k1", "late").status_code == 500
+    desk.ask(lambda project: project.remove_document("survey", "late"))
+    assert give(client, "k1", "late").status_code == 409
+    assert names(desk) == []
+
+
+def test_a_write_that_was_refused_leaves_no_note(client: TestClient, desk: Desk) -> None:
+    assert give(client, "k1", "bad").status_code == 422
+    assert names(desk) == []
+    assert give(client, "k1", "bad").status_code == 422  # tried again, not said to be done
+
+
+def test_the_note_and_the_write_are_one_transaction(desk: Desk) -> None:
+    def fails(project: Project) -> None:
+        project.add_document("survey", "a", b"a")
+        keep_answer(project, "k1", "hash", Answer(200, "{}"))
+        raise InputError("is not allowed")
+
+    with pytest.raises(InputError):
+        desk.write(fails)
+    assert desk.ask(lambda project: answered(project, "k1", "hash")) is None
+    assert names(desk) == []

@@ -1,38 +1,31 @@
 """Is it tight? Each leak test against what is allowed, and what must be decided."""
 
-import uuid
 from collections.abc import Sequence
-from datetime import datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 from markupsafe import Markup
 
-from teewright.errors import UnknownNameError
+from teewright.errors import InputError
 from teewright.job.values import Job
-from teewright.proof.values import HandoverRecord, HandoverState
+from teewright.proof.values import HandoverState
 from teewright.report.index import JobIndex
+from teewright.report.sheets.done import done_of
 from teewright.report.sheets.installation import held_figure, leak_figure
-from teewright.site.chain import Draft
-from teewright.site.values import Event, EventKind
-from teewright.store.project import Project
+from teewright.web import deciding
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.guard.roles import may
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
-from teewright.web.pages.proved import DECISION, Proved, of_record, proved, verdict
+from teewright.web.pages.proved import Proved, of_record, proved, verdict
 from teewright.web.render import page
 from teewright.web.sheet_figures import on_page
 from teewright.web.texts import text
 
 router = APIRouter(prefix="/proof")
-DEVICE = "page of the proof"
-"""Name under which decisions are logged."""
 CURVES = 4
 """Curves on the page of all tests."""
-LONGEST = 1000
-"""Characters of a decision."""
 
 
 @router.get("")
@@ -72,23 +65,11 @@ def decide(
 ) -> Response:
     """Write a decision into the log."""
     found = _begun(known, connection)
-    words = " ".join(decision.split())
-    if not 0 < len(words) <= LONGEST:
-        said = text("proof.decision_length", most=LONGEST)
+    try:
+        deciding.decide(office, known, found.id, decision, who=asker.name)
+    except InputError:
+        said = text("proof.decision_length", most=deciding.LONGEST)
         return _one(connection, request, known, typed=decision, said=said)
-    installation = found.record.installation
-
-    def write(project: Project) -> Event:
-        own = sum(event.device == DEVICE for event in project.events())
-        moment = datetime.now().astimezone()
-        return project.record(
-            Draft(
-                str(uuid.uuid4()), installation, EventKind.NOTE, moment, DEVICE, own + 1,
-                asker.name, ((DECISION, words),),
-            )
-        )  # fmt: skip
-
-    office.desk.write(write)
     return RedirectResponse(f"/proof/{connection}", status_code=303)
 
 
@@ -112,7 +93,7 @@ def answer(job: Job | None, found: tuple[Proved, ...]) -> str:
 def _curves(known: Known, decide: Sequence[Proved]) -> list[tuple[str, Markup]]:
     """Leak tests of the first that must be decided."""
     tested = [one for one in decide if one.test is not None][:CURVES]
-    return [(one.id, _leak(_index(known), one)) for one in tested]
+    return [(one.id, _leak(deciding.index_of(known), one)) for one in tested]
 
 
 def _leak(index: JobIndex, one: Proved) -> Markup:
@@ -125,9 +106,12 @@ def _one(
 ) -> Response:
     found = _begun(known, connection)
     name = found.record.installation
-    index = _index(known)
+    index = deciding.index_of(known)
+    tests = done_of(index, name).tests if found.test else ()
     values = {
         "one": found,
+        "earlier": [(label, test, verdict(test)) for label, test in tests[:-1]],
+        "counts": tests[-1][0] if tests else "",
         "installation": name,
         "verdict": verdict(found.test),
         "leak": _leak(index, found),
@@ -135,7 +119,7 @@ def _one(
         "typed": typed,
         "said": said,
         "may_decide": may(request.state.person, "POST", request.url.path),
-        "longest": LONGEST,
+        "longest": deciding.LONGEST,
     }
     crumbs = ((text("common.rooms.proof"), "/proof"), (found.id, ""))
     frame = frame_of(known, "proof", _sentence(found), crumbs)
@@ -149,21 +133,8 @@ def _sentence(found: Proved) -> str:
     return text("proof.one_departs", n=len(found.record.departures), words=words)
 
 
-def _index(known: Known) -> JobIndex:
-    if known.job is None:
-        raise UnknownNameError("is not planned yet", field="job", allowed="design and plan first")
-    return JobIndex(known.job)
-
-
 def _begun(known: Known, connection: str) -> Proved:
-    """A connection that was begun.
-
-    Raises:
-        UnknownNameError: It is no connection, or nothing was done there yet.
-    """
-    index = _index(known)
-    record: HandoverRecord | None = index.records.get(connection)
-    if record is None or not record.installation:
-        problem = "is no connection" if record is None else "was not begun yet"
-        raise UnknownNameError(problem, field="connection", value=connection)
-    return of_record(index, record)
+    """A connection that was begun."""
+    deciding.installation_of(known, connection)
+    index = deciding.index_of(known)
+    return of_record(index, index.records[connection])

@@ -2,7 +2,8 @@
 
 import { askCorrection } from "./correct.mjs";
 import { askInspection, askLogger, askNote, askOther, askPressure, askReason, askTest, askTime } from "./dialogs.mjs";
-import { KINDS, nextActions, ofInstallation, steps, value } from "./state.mjs";
+import { lookAtRefused } from "./refused.mjs";
+import { KINDS, NAMES, nextActions, ofInstallation, steps, testOf, value } from "./state.mjs";
 import { t } from "./texts.mjs";
 import { clockTime } from "./units.mjs";
 
@@ -17,16 +18,17 @@ const STEPS = KINDS.filter((kind) => !["corrected", "note", "reading", "test-rea
  */
 export async function perform(app, view, act) {
   const { installation } = view;
-  const done = ACTS[act];
-  if (done) return done(app, view);
+  const found = ACTS[act];
+  if (found) return found(app, view);
   return app.log(installation, [{ kind: act }]);
 }
 
 const ACTS = {
-  mixed: (app, view) => app.log(view.installation, [{ kind: "mixed", data: mixedData(app, view) }]),
+  mixed: mix,
   "at-pressure": pressed,
   reading,
-  "test-reading": test,
+  "test-reading": (app, view) => test(app, view, lastTest(view)),
+  "new-test": (app, view) => test(app, view, newTest(view)),
   inspected: inspect,
   "give-up": (app, view) => app.log(view.installation, [{ kind: "aborted", data: [["reason", t("clock.reason.late")]] }]),
   abort,
@@ -35,6 +37,7 @@ const ACTS = {
   attempt: async (app, view) => app.go(app.address(`${view.connection}#${view.nextAttempt}`)),
   note,
   logger,
+  refused: (app, view) => lookAtRefused(app, view.refused),
   correct: async (app, view) => {
     const data = await askCorrection(view.own, app.clock.now().most);
     return data !== null && app.log(view.installation, [{ kind: "corrected", data }]);
@@ -46,15 +49,16 @@ const ACTS = {
   },
 };
 
-function mixedData(app, view) {
-  const { batch = "", temperature = null } = app.typed(view.installation);
-  const { latest_inflation, release } = view.collar.limits;
-  return [
+function mix(app, view) {
+  const { batch = "", temperature = null, label = null } = app.typed(view.installation);
+  const photo = named(label);
+  const data = [
     ...(batch.trim() ? [["batch", batch.trim()]] : []),
     ...(temperature === null ? [] : [["temperature", String(temperature)]]),
-    ["latest_inflation", String(latest_inflation)],
-    ["release", String(release)],
+    ...NAMES.map((name) => [name, String(view.collar.limits[name])]), // what is told now counts
+    ...photo.data,
   ];
+  return app.log(view.installation, [{ kind: "mixed", data, files: photo.files }]);
 }
 
 async function pressed(app, view) {
@@ -71,16 +75,26 @@ async function reading(app, view, how = {}) {
   return app.log(view.installation, [{ kind: "reading", data }]);
 }
 
+/** The leak test that is under way: its label, its method if one was told. */
 function lastTest(view) {
   const readings = steps(view.own).filter((event) => event.kind === "test-reading");
-  return { method: readings.map((event) => value(event, "method")).find(Boolean) ?? "", count: readings.length };
+  const labels = [...new Set(readings.map(testOf))];
+  const label = labels.at(-1) ?? "1";
+  const own = readings.filter((event) => testOf(event) === label);
+  return { label, labels, method: own.map((event) => value(event, "method")).find(Boolean) ?? "" };
 }
 
-async function test(app, view) {
-  const known = lastTest(view);
-  const found = await askTest({ method: known.method });
+/** The next leak test, e.g. after one that failed: its readings are judged for themselves. */
+function newTest(view) {
+  const { labels } = lastTest(view);
+  const numbers = labels.map(Number).filter(Number.isInteger);
+  return { label: String(Math.max(labels.length, ...numbers) + 1), labels, method: "" };
+}
+
+async function test(app, view, known) {
+  const found = await askTest(known);
   if (!found) return false;
-  const data = [["pressure", String(found.pressure)]];
+  const data = [["test", known.label], ["pressure", String(found.pressure)]];
   if (found.volume !== null) data.push(["volume", String(found.volume)]);
   if (!known.method) data.push(["method", found.method]);
   return app.log(view.installation, [{ kind: "test-reading", data }]);
@@ -107,15 +121,30 @@ async function note(app, view) {
 }
 
 async function logger(app, view) {
-  const done = new Set(steps(view.own).map((event) => event.kind));
-  const found = await askLogger({ held: done.has("at-pressure"), tested: done.has("out") || !done.has("at-pressure") });
+  const held = done(view, "at-pressure");
+  const found = await askLogger({ held, tested: done(view, "out") || !held, method: lastTest(view).method });
   if (!found) return false;
+  if (found.kind === "test-reading") found.rows = testRows(view, found);
   const made = found.rows.map((data, n) => ({
     kind: found.kind,
     data: n === 0 ? [...data, ["source", found.name.slice(0, 200)], ...(found.file ? [["readings_file", found.file.sha256]] : [])] : data,
     files: n === 0 && found.file ? [found.file] : [],
   }));
   return app.log(view.installation, made);
+}
+
+/** A file is a test of its own: its times count from its own beginning. */
+function testRows(view, { rows, method }) {
+  const { label } = done(view, "test-reading") ? newTest(view) : lastTest(view);
+  return rows.map((row, n) => {
+    const told = row.some(([name]) => name === "method");
+    const kept = row.filter(([name]) => name !== "test");
+    return [["test", label], ...kept, ...(n === 0 && !told ? [["method", method]] : [])];
+  });
+}
+
+function done(view, kind) {
+  return steps(view.own).some((event) => event.kind === kind);
 }
 
 async function abort(app, view) {

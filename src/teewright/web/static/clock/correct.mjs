@@ -3,6 +3,7 @@
 import { ask } from "./dialogs.mjs";
 import { button, h } from "./dom.mjs";
 import { numberField } from "./keypad.mjs";
+import { kindWords } from "./loglines.mjs";
 import { ms, read, written } from "./moments.mjs";
 import { disorder, effective, value } from "./state.mjs";
 import { t } from "./texts.mjs";
@@ -19,7 +20,7 @@ export async function askCorrection(own, now) {
   const chosen = await ask(t("clock.ask.correct_title"), (done) => [
     open.length ? null : h("p", {}, t("clock.ask.correct_none")),
     h("div", { className: "many" }, open.map((event) => {
-      const words = `${clockTime(ms(read(event.at)))} ${t(`clock.did.${event.kind}`)}`;
+      const words = `${clockTime(ms(read(event.at)))} ${kindWords(event)}`;
       return button(words, () => done(event), { className: "act quiet wide" });
     })),
   ]);
@@ -28,7 +29,7 @@ export async function askCorrection(own, now) {
 
 function askRight(own, event, now) {
   const at = ms(read(event.at));
-  const title = `${clockTime(at)} ${t(`clock.did.${event.kind}`)}`;
+  const title = `${clockTime(at)} ${kindWords(event)}`;
   return ask(title, (done) => {
     const time = h("input", { value: clockTime(at), autocomplete: "off", inputMode: "numeric" });
     const gauge = gaugeField(event);

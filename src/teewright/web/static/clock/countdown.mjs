@@ -16,10 +16,14 @@ export function heldTo(limits, mixed) {
     const found = text === undefined ? NaN : Number(text);
     return Number.isFinite(found) && found > 0 ? found : null;
   };
+  const low = Math.max(limits.pressure_low, told("pressure_low") ?? 0);
+  const high = Math.min(limits.pressure_high, told("pressure_high") ?? Infinity);
+  const fits = low <= high;
   return {
-    ...limits,
     latest_inflation: Math.min(limits.latest_inflation, told("latest_inflation") ?? Infinity),
     release: Math.max(limits.release, told("release") ?? 0),
+    pressure_low: fits ? low : limits.pressure_low,
+    pressure_high: fits ? high : limits.pressure_high,
   };
 }
 

@@ -53,8 +53,8 @@ export function askPressure({ skip = false } = {}) {
 const METHODS = ["LA", "LB", "LC", "LD", "W"];
 
 /** A reading of a leak test. */
-export function askTest({ method }) {
-  return ask(t("clock.ask.test_title"), (done) => {
+export function askTest({ label, method }) {
+  return ask(t("clock.ask.test_title", { label }), (done) => {
     let chosen = method || "LC";
     const pressure = numberField({ label: t("clock.ask.pressure"), quantity: "test", required: true });
     const water = numberField({ label: t("clock.ask.test_volume"), quantity: "volume", keys: false, required: true });
@@ -62,7 +62,7 @@ export function askTest({ method }) {
       chosen = name;
       water.element.hidden = name !== "W";
     };
-    const choice = method ? null : choices(t("clock.ask.test_method"), METHODS.map((name) => [name, t(`clock.ask.method_${name.toLowerCase()}`)]), chosen, choose);
+    const choice = method ? null : methods(chosen, choose);
     choose(chosen);
     const log = () => {
       const found = { method: chosen, pressure: pressure.read(), volume: chosen === "W" ? water.read() : null };
@@ -70,6 +70,10 @@ export function askTest({ method }) {
     };
     return [choice, pressure.element, water.element, save(log)];
   });
+}
+
+function methods(chosen, onchoose) {
+  return choices(t("clock.ask.test_method"), METHODS.map((name) => [name, t(`clock.ask.method_${name.toLowerCase()}`)]), chosen, onchoose);
 }
 
 function choices(legend, options, chosen, onchoose) {
@@ -82,10 +86,21 @@ function choices(legend, options, chosen, onchoose) {
   );
 }
 
-function photoField() {
-  let file = null;
+/**
+ * A photo. With a `label` of its own that stays, and what is kept is told below; `onchange` is told
+ * of each: what is kept, and what the camera gave.
+ */
+function photoField({ label = "", known = null, onchange = () => {} } = {}) {
+  let file = known;
   const said = h("p", { className: "fault", role: "alert" });
-  const words = h("span", {}, t("clock.ask.photo"));
+  const words = h("span", {}, label || t("clock.ask.photo"));
+  const kept = label ? h("p", { className: "second note", role: "status" }) : null;
+  const tell = () => {
+    const how = { size: size(file.bytes.byteLength) };
+    if (kept) kept.textContent = t("clock.ask.photo_kept", how);
+    else words.textContent = t("clock.ask.photo_more", how);
+  };
+  if (known) tell();
   const input = h("input", {
     type: "file", accept: "image/*", className: "visually-hidden",
     onchange: async () => {
@@ -93,8 +108,9 @@ function photoField() {
       said.textContent = t("clock.ask.photo_wait");
       try {
         file = await smaller(input.files[0]);
-        words.textContent = t("clock.ask.photo_more", { size: size(file.bytes.byteLength) });
+        tell();
         said.textContent = "";
+        await onchange(file, input.files[0]);
       } catch {
         said.textContent = t("clock.ask.photo_failed");
       }
@@ -102,7 +118,7 @@ function photoField() {
   });
   input.setAttribute("capture", "environment");
   const element = possible()
-    ? h("div", {}, h("label", { className: "act quiet wide file" }, words, input), said)
+    ? h("div", {}, h("label", { className: "act quiet wide file" }, words, input), kept, said)
     : h("p", { className: "second" }, t("clock.ask.photo_insecure"));
   return { element, file: () => file, said };
 }
@@ -193,12 +209,15 @@ export function askTime({ now, unknown, check }) {
 }
 
 /** Readings from the file of a logger. */
-export function askLogger({ held, tested }) {
+export function askLogger({ held, tested, method }) {
   return ask(t("clock.ask.logger_title"), (done) => {
     let found = null;
     let chosen = held ? "reading" : "test-reading";
+    let by = method || "LC";
+    const how = methods(by, (name) => (by = name));
+    how.hidden = chosen === "reading";
     const said = h("p", { className: "fault", role: "alert" });
-    const log = save(() => (found ? done({ kind: chosen, ...found }) : undefined));
+    const log = save(() => (found ? done({ kind: chosen, method: by, ...found }) : undefined));
     log.disabled = true;
     const input = h("input", {
       type: "file", accept: ".csv,.txt,text/csv,text/plain", className: "visually-hidden",
@@ -219,10 +238,15 @@ export function askLogger({ held, tested }) {
         }
       },
     });
+    const choose = (kind) => {
+      chosen = kind;
+      how.hidden = kind === "reading";
+    };
     const options = [["reading", t("clock.ask.logger_hold")], ["test-reading", t("clock.ask.logger_test")]];
     return [
       h("p", { className: "second" }, t("clock.ask.logger_how")),
-      held && tested ? choices(t("clock.ask.logger_title"), options, chosen, (kind) => (chosen = kind)) : null,
+      held && tested ? choices(t("clock.ask.logger_of"), options, chosen, choose) : null,
+      how,
       h("label", { className: "act quiet wide file" }, t("clock.ask.logger_file"), input),
       said,
       log,
@@ -240,22 +264,25 @@ async function fromLogger(file) {
   return { rows, name: file.name, file: kept };
 }
 
-/** A field for the number of a batch, by hand or from its label. */
-export function batchField(value, onchange) {
+/**
+ * A field for the number of a batch, by hand or from its label; the photo of the label is kept.
+ * @param {{batch?: string, label?: import("./outbox.mjs").AttachedFile}} kept
+ * @param {(change: object) => void} onchange
+ */
+export function batchField({ batch = "", label = null }, onchange) {
   const fault = h("p", { className: "fault", role: "alert" });
-  const field = h("input", { value, autocomplete: "off", maxLength: 60, oninput: () => onchange(field.value) });
-  const camera = h("input", {
-    type: "file", accept: "image/*", className: "visually-hidden",
-    onchange: async () => {
-      const found = camera.files[0] ? await readCode(camera.files[0]).catch(() => null) : null;
-      fault.textContent = found ? "" : t("clock.ask.batch_none");
-      if (found) {
-        field.value = found;
-        onchange(found);
-      }
-    },
-  });
-  camera.setAttribute("capture", "environment");
-  const scan = canReadCodes() ? h("label", { className: "act quiet file" }, t("clock.ask.batch_camera"), camera) : null;
-  return h("div", {}, h("label", { className: "words" }, t("clock.ask.batch"), field), scan, fault);
+  const field = h("input", { value: batch, autocomplete: "off", maxLength: 60, oninput: () => onchange({ batch: field.value }) });
+  const reads = canReadCodes();
+  const read = async (made, given) => {
+    onchange({ label: made });
+    if (!reads) return;
+    const found = await readCode(given).catch(() => null);
+    fault.textContent = found ? "" : t("clock.ask.batch_none");
+    if (!found) return;
+    field.value = found;
+    onchange({ batch: found });
+  };
+  const photo = photoField({ label: t(reads ? "clock.ask.batch_camera" : "clock.ask.batch_photo"), known: label, onchange: read });
+  const how = reads ? null : h("p", { className: "second note" }, t("clock.ask.batch_no_codes"));
+  return h("div", {}, h("label", { className: "words" }, t("clock.ask.batch"), field), photo.element, how, fault);
 }

@@ -22,8 +22,8 @@ function figure(key, value, says, unit = "") {
 }
 
 function lengthOf(key, ms, says, up = false) {
-  const { text, hours } = duration(ms, { up });
-  return figure(key, text, says, hours ? t("clock.time.hours") : "");
+  const { text, unit } = duration(ms, { up });
+  return figure(key, text, says, unit);
 }
 
 /** What a deadline rests on, in words; nothing where an older snapshot does not tell. */
@@ -78,9 +78,10 @@ function releaseFrom(times) {
 function toRelease(times, own) {
   const pressed = steps(own).find((event) => event.kind === "at-pressure");
   const wait = lengthOf("wait", times.wait, releaseFrom(times), true);
-  const hours = wait.unit ? `${t("clock.time.hours_minutes")}; ${wait.says}` : wait.says;
+  const split = wait.unit && wait.value.includes(":");
+  const held = split ? { ...wait, unit: "", says: `${t("clock.time.hours_minutes")}; ${wait.says}` } : wait;
   return [
-    times.wait > 0 ? { ...wait, unit: "", says: hours } : lengthOf("over", -times.wait, releaseFrom(times)),
+    times.wait > 0 ? held : lengthOf("over", -times.wait, releaseFrom(times)),
     sinceFigure(times),
     metFigure(times, pressed),
   ];

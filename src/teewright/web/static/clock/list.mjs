@@ -2,9 +2,11 @@
 
 import { sound, ready } from "./alarm.mjs";
 import { button, h, say } from "./dom.mjs";
+import { lookAtRefused } from "./refused.mjs";
 import { t } from "./texts.mjs";
+import { giveFile, saveFile } from "./travel.mjs";
 import { isLive } from "./todo.mjs";
-import { clockTime, duration, planTime, show } from "./units.mjs";
+import { clockTime, lasting, planTime, show, units } from "./units.mjs";
 
 export class List {
   /** @param {import("./main.mjs").App} app */
@@ -28,6 +30,7 @@ export class List {
       this.app.book.plan?.fingerprint, this.app.sync.state.online === null, this.app.shift, this.app.facts, this.app.said,
       views.map(({ installation, state, todo }) => [installation, state.step, state.aborted, todo.key]),
       this.app.book.plan?.shifts.length, ready(), this.app.book.waiting().length, this.app.book.strange().length,
+      this.app.book.refused().map(({ id }) => id), this.app.signedIn, units(),
     ]);
     const held = this.pressed || this.element.contains(focusedField());
     if (shape !== this.structure && !held) {
@@ -100,20 +103,23 @@ export class List {
     const { facts, book } = this.app;
     const strange = book.strange().length;
     const who = h("input", { value: this.app.person, maxLength: 40, autocomplete: "off", onchange: () => this.app.setPerson(who.value) });
-    const importer = h("input", { type: "file", accept: "application/json,.json", className: "visually-hidden", onchange: () => importer.files[0] && this.app.importFile(importer.files[0]) });
+    const importer = h("input", { type: "file", accept: "application/json,.json", className: "visually-hidden", onchange: () => importer.files[0] && giveFile(this.app, importer.files[0]) });
     const facts_ = [
       t(facts.secure ? (facts.offline ? "clock.list.offline_ready" : "clock.list.offline_not_yet") : "clock.list.insecure"),
       t(facts.persisted ? "clock.list.storage_kept" : "clock.list.storage_free"),
       strange ? t("clock.sent.other_job", { n: strange }) : null,
+      this.app.signedIn ? t("clock.list.signed_in", { name: this.app.signedIn }) : null,
     ].filter(Boolean);
+    const refused = book.refused();
     return h(
       "section", { className: "device" }, h("h2", {}, t("clock.list.device")),
       h("ul", { className: "facts" }, facts_.map((words) => h("li", {}, words))),
       h("label", { className: "words" }, t("clock.list.who"), who, h("span", { className: "second note" }, t("clock.list.who_how"))),
       h("p", {}, button(t("clock.list.sound_try"), () => this.app.trySound(() => sound(5))), " ", h("span", { className: "second" }, t(ready() ? "clock.list.sound_on" : "clock.list.sound_off"))),
-      h("p", { className: "files" }, button(t("clock.list.export"), () => this.app.exportFile()), h("label", { className: "act quiet file" }, t("clock.list.import"), importer)),
+      h("p", { className: "files" }, button(t("clock.list.export"), () => saveFile(this.app)), h("label", { className: "act quiet file" }, t("clock.list.import"), importer)),
       h("p", { className: "second note" }, t("clock.list.import_how")),
       this.app.said ? h("p", { role: "status" }, this.app.said) : null,
+      refused.length ? h("p", {}, button(t("clock.list.refused", { n: refused.length }), () => lookAtRefused(this.app, refused))) : null,
     );
   }
 }
@@ -144,6 +150,5 @@ export function leftOf({ state, times, todo }) {
   if (todo.key === "late" || todo.key === "doubt") return t("clock.time.missed");
   const waiting = state.step === "at-pressure";
   if (waiting && times.wait <= 0) return clockTime(times.releaseAt);
-  const { text, hours } = waiting ? duration(times.wait, { up: true }) : duration(times.left);
-  return hours ? `${text} ${t("clock.time.hours")}` : text;
+  return waiting ? lasting(times.wait, { up: true }) : lasting(times.left);
 }

@@ -1,7 +1,7 @@
 // Entries of an installation as they are read: newest first, corrected where they were.
 
 import { ms, read } from "./moments.mjs";
-import { effective, value } from "./state.mjs";
+import { effective, testOf, value } from "./state.mjs";
 import { t } from "./texts.mjs";
 import { clockTime, show } from "./units.mjs";
 
@@ -33,11 +33,16 @@ function line(event, effectiveOne, own, at) {
 }
 
 function what(event, shown) {
-  const words = t(`clock.did.${event.kind}`);
+  const words = kindWords(shown);
   if (event.kind === "note") return value(shown, "text") || words;
   const pressure = value(shown, "pressure");
   if (pressure === undefined || !Number.isFinite(Number(pressure))) return words;
   return `${words}, ${show(Number(pressure), event.kind === "test-reading" ? "test" : "pressure")}`;
+}
+
+/** What happened, in words. */
+export function kindWords(event) {
+  return t(`clock.did.${event.kind}`, { label: testOf(event) });
 }
 
 function says(event) {
@@ -45,6 +50,8 @@ function says(event) {
   const batch = value(event, "batch");
   const warmth = value(event, "temperature");
   const elapsed = value(event, "elapsed");
+  const name = value(event, "signed_in");
+  if (name && name !== event.person) found.push(t("clock.did.signed_in", { person: event.person, name }));
   if (batch) found.push(t("clock.did.batch", { batch }));
   if (warmth !== undefined) found.push(show(Number(warmth), "temperature"));
   if (elapsed !== undefined) found.push(t("clock.did.elapsed", { seconds: Number(elapsed) }));
@@ -57,7 +64,7 @@ function says(event) {
 
 function correctionSays(event, own, at) {
   const target = own.find((found) => found.id === value(event, "event"));
-  const found = target ? [`${clockTime(at(target))} ${t(`clock.did.${target.kind}`)}`] : [];
+  const found = target ? [`${clockTime(at(target))} ${what(target, target)}`] : [];
   if (value(event, "void") === "yes") found.push(t("clock.did.taken_back"));
   return [...found, value(event, "reason") ?? ""];
 }

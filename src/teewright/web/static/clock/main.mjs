@@ -1,26 +1,24 @@
 // The clock at the manhole: what the tablet holds, the time, and the sheets that show both.
 
-import { ownOf } from "./acts.mjs";
 import { keepAwake, sound, unlock } from "./alarm.mjs";
 import { Book } from "./book.mjs";
-import { countdown, crossed, hereOf } from "./countdown.mjs";
-import { button, h, say } from "./dom.mjs";
-import { leftOf, List } from "./list.mjs";
+import { crossed } from "./countdown.mjs";
+import { h } from "./dom.mjs";
+import { Head } from "./head.mjs";
+import { List } from "./list.mjs";
 import { written } from "./moments.mjs";
-import { body, newId } from "./outbox.mjs";
-import { batchOf, Sheet } from "./sheet.mjs";
-import { installations, state } from "./state.mjs";
+import { newId } from "./outbox.mjs";
+import { Sheet } from "./sheet.mjs";
 import { open, remember, remembered } from "./store.mjs";
 import { Sync } from "./sync.mjs";
 import { t } from "./texts.mjs";
 import { DOUBT, HonestClock } from "./time.mjs";
-import { isBeforePressure, isLive, todo } from "./todo.mjs";
-import { clockTime, duration } from "./units.mjs";
+import { isBeforePressure, isLive } from "./todo.mjs";
+import { chooseUnits, lasting } from "./units.mjs";
+import { allViews, parted, viewOf } from "./view.mjs";
 
 const TICK = 500;
 const LEDGER_EVERY = 1000;
-/** Entries of a file in one request. */
-const IMPORT = 100;
 
 export class App {
   constructor(db) {
@@ -48,6 +46,7 @@ export class App {
     this.#chooseShift(await remembered(this.db, "shift"));
     await this.#noteGap(ledger);
     this.list = new List(this);
+    this.head = new Head(this);
     this.#listen();
     this.sync = new Sync({
       book: this.book, clock: this.clock, device: this.device, csrf: document.body.dataset.csrf,
@@ -117,68 +116,24 @@ export class App {
 
   /** Something that is kept has changed. */
   changed() {
+    if (this.book.plan?.units) chooseUnits(this.book.plan.units);
     this.events = this.book.events();
     this.found = new Map();
     this.draw();
   }
 
+  /** Who is signed in at the server, as it told last; "" where nobody must. */
+  get signedIn() {
+    return this.book.plan?.signed_in ?? "";
+  }
+
   /** All that is known of an installation now. */
   view(installation) {
-    const [connection, attempt] = parted(installation);
-    const collar = this.book.collars.get(connection);
-    const own = ownOf(this.events, installation);
-    const limits = collar?.limits ?? { latest_inflation: Infinity, release: Infinity, pressure_low: 0, pressure_high: Infinity };
-    if (!this.found.has(installation)) this.found.set(installation, collar ? state(installation, own, limits) : { step: null, breaches: [], repeats: [] });
-    const at = (event) => hereOf(this.clock, event);
-    const base = {
-      installation, connection, attempt, collar, own, at, events: this.events, state: this.found.get(installation),
-      times: collar ? countdown(this.clock, own, installation, limits, this.book.stamps) : null,
-      refused: this.book.refused().filter((entry) => entry.draft.installation === installation),
-      nextAttempt: attempt + 1,
-    };
-    if (!collar) return { ...base, todo: { key: "unknown", title: "", more: [] }, warns: [], top: {} };
-    const now = this.clock.now().most;
-    const readingEvery = this.book.plan.reading_every ?? 900;
-    const next = todo({ ...base, log: own, now, readingEvery });
-    return { ...base, todo: next, warns: this.#warns(base), top: this.#top(collar, own) };
+    return viewOf(this, installation);
   }
 
-  #top({ run, shift }, own) {
-    const crew = this.book.plan.shifts.find(({ number }) => number === shift)?.crew;
-    return { batch: batchOf(own), place: crew ? `${run}, ${crew}` : run };
-  }
-
-  #warns({ state: stand, refused, times, collar }) {
-    const found = [];
-    if (times && isLive(stand) && this.clock.inDoubt()) found.push(this.#doubt());
-    for (const words of this.notices) found.push({ words });
-    if (times && isLive(stand) && !navigator.wakeLock) found.push({ words: t("clock.warn.keep_on") });
-    if (times && (times.limits.release !== collar.limits.release || times.limits.latest_inflation !== collar.limits.latest_inflation)) {
-      found.push({ words: t("clock.warn.limits_changed") });
-    }
-    for (const said of [...stand.breaches, ...stand.repeats]) found.push({ words: t("clock.warn.breach", { said }) });
-    if (refused.length) found.push({ words: t("clock.warn.refused", { n: refused.length, said: refused[0].said }) });
-    return found;
-  }
-
-  #doubt() {
-    const { least, most, unknown } = this.clock.now();
-    const act = { act: "confirm", label: t("clock.warn.confirm") };
-    const from = clockTime(this.doubtFrom);
-    if (unknown) return { words: t("clock.warn.doubt_unknown", { from }), ...act };
-    return { words: t("clock.warn.doubt", { from, span: `${duration(most - least).text}` }), ...act };
-  }
-
-  /** Views of all installations: of each connection the attempt that counts, and what has begun. */
   views() {
-    const begun = installations(this.events).filter((name) => name.includes("#"));
-    const last = new Map();
-    for (const name of begun) {
-      const [connection, attempt] = parted(name);
-      last.set(connection, Math.max(attempt, last.get(connection) ?? 0));
-    }
-    const planned = [...this.book.collars.keys()].map((name) => `${name}#${last.get(name) ?? 1}`);
-    return [...new Set([...planned, ...begun])].map((name) => this.view(name));
+    return allViews(this);
   }
 
   live() {
@@ -196,10 +151,11 @@ export class App {
     const drafts = made.map(({ kind, data = [], files = [] }) => ({
       id: newId(), installation, kind, at: written(mark.at), person: this.person.trim() || "crew", data: [...data, ...ahead], files, stamp: mark.stamp,
     }));
-    return this.#store(drafts);
+    return this.store(drafts);
   }
 
-  async #store(drafts) {
+  /** Store entries; resolves to whether they are on the disk. */
+  async store(drafts) {
     try {
       await this.book.add(drafts);
     } catch (error) {
@@ -330,45 +286,6 @@ export class App {
     return (shifts.find(({ day }) => day === today) ?? left ?? shifts[0])?.number ?? null;
   }
 
-  /** Save the entries that wait, of whatever job, as a file that the page of the server takes. */
-  async exportFile() {
-    const waits = this.book.entries.filter((entry) => entry.state !== "kept");
-    const drafts = (this.unsaved?.drafts ?? []).map((draft, n) => unsavedEntry(draft, this, n));
-    const text = body(waits.length ? waits[0].project : this.book.project, [...waits, ...drafts]);
-    const link = h("a", { href: URL.createObjectURL(new Blob([text], { type: "application/json" })), download: `entries-${this.device}.json` });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-  }
-
-  /** Send the entries of a file. */
-  async importFile(file) {
-    let given = null;
-    try {
-      given = JSON.parse(await file.text());
-    } catch {
-      given = null;
-    }
-    if (!Array.isArray(given?.events)) this.said = t("clock.list.imported_none");
-    else this.said = await this.#imported(given);
-    this.changed();
-  }
-
-  async #imported({ project = "", events }) {
-    let [kept, refused] = [0, 0];
-    for (let at = 0; at < events.length; at += IMPORT) {
-      const text = JSON.stringify({ project, events: events.slice(at, at + IMPORT) });
-      try {
-        const { answers } = await this.sync.post(text);
-        kept += answers.filter((answer) => answer.kept).length;
-        refused += answers.filter((answer) => !answer.kept).length;
-      } catch (error) {
-        return error.message;
-      }
-    }
-    this.sync.kick();
-    return t("clock.list.imported", { kept, refused });
-  }
-
   /** Show it all as it is now. */
   draw() {
     if (!this.list) return;
@@ -378,7 +295,7 @@ export class App {
     const live = this.live().map(({ installation }) => installation);
     const shown = name ? [name, ...live.filter((other) => other !== name)] : [];
     this.#place(name ? shown.map((each) => this.#sheet(each)) : [this.list]);
-    this.#head(name, live);
+    this.head.draw(name, live);
   }
 
   #sheet(installation) {
@@ -393,74 +310,12 @@ export class App {
       stage.replaceChildren(...wanted);
     }
     stage.dataset.count = String(Math.min(2, parts.length));
-    for (const part of parts.slice(0, 2)) part.draw();
+    parts.slice(0, 2).forEach((part, n) => part.draw({ beside: n === 1 }));
     wanted.forEach((element, n) => {
       element.hidden = n > 1;
       element.classList.toggle("beside", n === 1);
     });
   }
-
-  #head(name, live) {
-    const waiting = this.book.waiting().length;
-    const refused = this.book.refused().length;
-    const words = [waiting ? t("clock.sent.some", { n: waiting }) : t("clock.sent.all")];
-    if (refused) words.push(t("clock.sent.refused", { n: refused }));
-    say(document.getElementById("unsent"), words.join(", "));
-    document.getElementById("unsent").dataset.count = String(waiting);
-    this.#signal(document.getElementById("signal"));
-    this.#tabs(name, live);
-    this.#unsavedBox();
-  }
-
-  #signal(element) {
-    const { signedOut } = this.sync.state;
-    if (!signedOut) say(element, this.#signalWords());
-    else if (!element.querySelector("a")) {
-      const back = `/sign-in?back=${encodeURIComponent(location.pathname)}`;
-      element.replaceChildren(h("a", { href: back }, t("clock.sent.signed_out")));
-    }
-  }
-
-  #signalWords() {
-    const { online, since, asking, problem } = this.sync.state;
-    if (problem) return problem;
-    if (online === null) return t("clock.sent.never");
-    if (!online) return t("clock.sent.no_signal", { time: clockTime(since) });
-    return asking ? t("clock.sent.asking") : t("clock.sent.signal", { time: clockTime(this.clock.now().most) });
-  }
-
-  #tabs(name, live) {
-    const tabs = document.getElementById("tabs");
-    const shape = JSON.stringify([name, live]);
-    if (tabs.dataset.shape !== shape) {
-      tabs.dataset.shape = shape;
-      const links = live.map((installation) =>
-        h("a", { href: this.address(installation), "aria-current": installation === name ? "page" : null }, h("span", {}, installation.replace(/#1$/, "")), " ", h("b", { "data-left": installation })),
-      );
-      const all = h("a", { href: "/clock", className: "all" }, t("clock.all"));
-      tabs.replaceChildren(...(name ? [all, ...(live.length > 1 || (live.length && live[0] !== name) ? links : [])] : []));
-    }
-    for (const element of tabs.querySelectorAll("[data-left]")) say(element, leftOf(this.view(element.dataset.left)));
-  }
-
-  #unsavedBox() {
-    const box = document.getElementById("unsaved");
-    const shape = this.unsaved?.said ?? "";
-    if (box.dataset.shape === shape) return;
-    box.dataset.shape = shape;
-    box.hidden = !this.unsaved;
-    if (!this.unsaved) return;
-    box.replaceChildren(
-      h("p", {}, h("span", { className: "tab" }, t("clock.warn.tab_caution")), t("clock.warn.not_saved", { said: shape })),
-      button(t("clock.again"), () => this.#store(this.unsaved.drafts), { className: "act" }),
-      button(t("clock.list.export"), () => this.exportFile()),
-    );
-  }
-}
-
-function parted(installation) {
-  const at = installation.lastIndexOf("#");
-  return at < 0 ? [installation, 1] : [installation.slice(0, at), Number(installation.slice(at + 1)) || 1];
 }
 
 function whole(seconds) {
@@ -468,13 +323,7 @@ function whole(seconds) {
 }
 
 function spanWords(seconds) {
-  const { text, hours } = duration(Math.abs(seconds) * 1000);
-  return `${seconds < 0 ? "−" : "+"}${text}${hours ? ` ${t("clock.time.hours")}` : ""}`;
-}
-
-function unsavedEntry({ files, stamp: _, ...rest }, app, n) {
-  const draft = { ...rest, device: `${app.device}-unsaved`, sequence: n + 1 };
-  return { id: draft.id, project: app.book.project, state: "waiting", said: "", draft, files };
+  return `${seconds < 0 ? "−" : "+"}${lasting(Math.abs(seconds) * 1000)}`;
 }
 
 async function begin() {

@@ -11,7 +11,7 @@ const TOGETHER = { entries: 50, bytes: 6e6 };
 
 /**
  * @typedef {{sha256: string, media_type: string, bytes: ArrayBuffer}} AttachedFile
- * @typedef {{id: string, project: string, state: "waiting" | "kept" | "refused", said: string,
+ * @typedef {{id: string, project: string, state: "waiting" | "kept" | "refused" | "replaced", said: string,
  *   draft: object, files: AttachedFile[]}} Entry
  */
 
@@ -39,14 +39,7 @@ export class Outbox {
    */
   add(project, made) {
     const act = async ({ meta, entries, stamps }) => {
-      const device = await result(meta.get("device"));
-      let sequence = (await result(meta.get("sequence"))) ?? 0;
-      const added = made.map(({ files = [], stamp, ...rest }) => {
-        sequence += 1;
-        const draft = { ...rest, device, sequence };
-        return { entry: { id: draft.id, project, state: "waiting", said: "", draft, files }, stamp };
-      });
-      meta.put(sequence, "sequence");
+      const added = await numbered(meta, project, made);
       for (const { entry, stamp } of added) {
         entries.add(entry);
         if (stamp) stamps.put(stamp, entry.id);
@@ -84,6 +77,23 @@ export class Outbox {
     return within(this.db, ["entries"], act, { write: true, strict: true });
   }
 
+  /**
+   * Set another entry in the place of one that was refused, which is kept but never sent.
+   * @param {string} id of the refused one
+   * @param {object} right as for `add`; it takes over the files
+   */
+  replace(id, right) {
+    const act = async ({ meta, entries, stamps }) => {
+      const wrong = await result(entries.get(id));
+      const stamp = await result(stamps.get(id));
+      const [{ entry }] = await numbered(meta, wrong.project, [{ ...right, files: wrong.files }]);
+      entries.add(entry);
+      entries.put({ ...wrong, state: "replaced", files: [] });
+      if (stamp && right.at === wrong.draft.at) stamps.put(stamp, entry.id);
+    };
+    return within(this.db, ["meta", "entries", "stamps"], act, { write: true, strict: true });
+  }
+
   /** Send a refused entry once more. */
   retry(id) {
     const act = async ({ entries }) => {
@@ -92,6 +102,19 @@ export class Outbox {
     };
     return within(this.db, ["entries"], act, { write: true, strict: true });
   }
+}
+
+/** Entries with the device and its next numbers, as they are stored. */
+async function numbered(meta, project, made) {
+  const device = await result(meta.get("device"));
+  let sequence = (await result(meta.get("sequence"))) ?? 0;
+  const found = made.map(({ files = [], stamp, ...rest }) => {
+    sequence += 1;
+    const draft = { ...rest, device, sequence };
+    return { entry: { id: draft.id, project, state: "waiting", said: "", draft, files }, stamp };
+  });
+  meta.put(sequence, "sequence");
+  return found;
 }
 
 /** The next entries to be sent together, of those that wait, at most so many. */
@@ -112,7 +135,7 @@ export function body(project, entries) {
     ...draft,
     attachments: files.map(({ sha256, media_type, bytes }) => ({ sha256, media_type, data: base64(bytes) })),
   }));
-  return JSON.stringify({ project, events });
+  return JSON.stringify({ project, count: events.length, events }); // `count`: a cut is seen
 }
 
 function base64(buffer) {

@@ -9,6 +9,7 @@ import { numberField } from "./keypad.mjs";
 import { lines } from "./loglines.mjs";
 import { steps, value } from "./state.mjs";
 import { t } from "./texts.mjs";
+import { units } from "./units.mjs";
 
 /** How long the next button waits, so that a second tap does not log the next step [ms]. */
 const BOUNCE = 1200;
@@ -37,20 +38,21 @@ export class Sheet {
     }
   }
 
-  /** Bring the sheet up to date; it is built anew only where its parts changed. */
-  draw() {
+  /** Bring the sheet up to date; it is built anew only where its parts changed. `beside` another. */
+  draw({ beside = false } = {}) {
     const view = this.app.view(this.installation);
     if (!this.app.book.plan) {
-      this.#build("empty", () => [h("h1", {}, this.installation), h("p", {}, t("clock.loading"))]);
+      this.#build("empty", () => [h(beside ? "h2" : "h1", { className: "title" }, this.installation), h("p", {}, t("clock.loading"))]);
       return;
     }
     if (!view.collar) {
-      this.#build("unknown", () => [h("h1", {}, this.installation), h("p", {}, t("clock.list.not_in_plan"))]);
+      this.#build(`unknown ${beside}`, () => [h(beside ? "h2" : "h1", { className: "title" }, this.installation), h("p", {}, t("clock.list.not_in_plan"))]);
       return;
     }
     const log = lines(view.own, view.refused, view.at);
     const { key, label, more, caution } = view.todo;
-    const shape = [key, label, more, caution, log, view.warns, this.all, view.top];
+    const shape = [key, label, more, caution, log, view.warns, this.all, view.top, beside, units()];
+    this.heading = beside ? "h2" : "h1"; // one heading of the page: that of the sheet it names
     this.#build(JSON.stringify(shape), () => this.#parts(view, log));
     this.#update(view);
   }
@@ -78,7 +80,7 @@ export class Sheet {
   }
 
   #next({ todo }) {
-    const title = (this.parts.title = h("h1", {}));
+    const title = (this.parts.title = h(this.heading, { className: "title" }));
     const how = (this.parts.how = h("p", { className: "how" }));
     const warned = todo.caution
       ? h("p", { className: "warned" }, h("span", { className: "tab" }, t("clock.warn.tab_caution")), h("b", {}, todo.caution[0]), ` ${todo.caution[1]}`)
@@ -92,7 +94,7 @@ export class Sheet {
   #typed({ todo }) {
     if (todo.key !== "mix") return null;
     const kept = this.app.typed(this.installation);
-    const batch = batchField(kept.batch ?? "", (text) => this.app.type(this.installation, { batch: text }));
+    const batch = batchField(kept, (change) => this.app.type(this.installation, change));
     const warmth = numberField({ label: t("clock.ask.temperature"), quantity: "temperature", value: kept.warmth ?? "", keys: false });
     warmth.input.addEventListener("input", () => this.app.type(this.installation, { warmth: warmth.input.value }));
     this.parts.warmth = warmth;
@@ -102,8 +104,9 @@ export class Sheet {
   #times() {
     this.parts.figures = [0, 1, 2].map((n) => {
       const [label, number, unit, says] = [h("dt"), h("span"), h("small"), h("dd", { className: "c" })];
-      const element = h("div", { className: n === 0 ? "now" : "" }, label, h("dd", { className: "v" }, number, unit), says);
-      return { label, number, unit, says, element };
+      const figure = h("dd", { className: "v" }, number, unit);
+      const element = h("div", { className: n === 0 ? "now" : "" }, label, figure, says);
+      return { label, number, unit, says, figure, element };
     });
     return h("dl", { className: "times" }, this.parts.figures.map(({ element }) => element));
   }
@@ -149,17 +152,14 @@ export class Sheet {
 
   #stop() {
     let timer = null;
-    let held = false;
     const bar = h("span", { className: "held" });
     const stop = button("", () => {}, { className: "act quiet stop", "data-key": "stop" });
     stop.append(bar, h("span", {}, t("clock.act.abort"), h("small", {}, t("clock.act.abort_hold"))));
     const begin = () => {
       if (timer !== null) return;
-      held = false;
       this.pressed = true;
       stop.classList.add("holding");
       timer = setTimeout(() => {
-        held = true;
         end();
         this.#do("abort");
       }, HOLD);
@@ -173,20 +173,19 @@ export class Sheet {
     stop.addEventListener("pointerdown", begin);
     for (const name of ["pointerup", "pointerleave", "pointercancel", "blur"]) stop.addEventListener(name, end);
     stop.addEventListener("contextmenu", (event) => event.preventDefault());
-    let keyed = false;
+    const isKey = (event) => event.key === " " || event.key === "Enter";
     stop.addEventListener("keydown", (event) => {
-      if (event.key !== " " && event.key !== "Enter") return;
-      event.preventDefault();
-      keyed = true;
+      if (!isKey(event)) return;
+      event.preventDefault(); // a key that is held is no click
       if (!event.repeat) begin();
     });
-    stop.addEventListener("keyup", () => {
-      keyed = false;
+    stop.addEventListener("keyup", (event) => {
+      if (isKey(event)) event.preventDefault();
       end();
     });
     // a click without pointer or key comes from assistive technology, which cannot hold
     stop.addEventListener("click", (event) => {
-      if (event.detail === 0 && !keyed && !held) this.#do("abort");
+      if (event.detail === 0) this.#do("abort");
     });
     return stop;
   }
@@ -214,7 +213,8 @@ export class Sheet {
     const waits = performance.now() < this.ready || this.busy;
     this.parts.act.setAttribute("aria-disabled", String(waits)); // not `disabled`: it keeps its focus
     figures(view).forEach((figure, n) => {
-      const { label, number, unit, says } = this.parts.figures[n];
+      const { label, number, unit, says, figure: shown } = this.parts.figures[n];
+      shown.classList.toggle("long", figure.value.length > 4 && figure.unit !== ""); // e.g. 29:59 h
       say(label, figure.label);
       say(number, figure.value);
       say(unit, figure.unit ? ` ${figure.unit}` : "");

@@ -1,7 +1,8 @@
 // Where an installation stands: the same pure functions of its events and limits as the server
 // has, so that the clock runs without it. Nothing here reads a clock.
 
-import { between, later, parts, read, roundEven } from "./moments.mjs";
+import { between, later, parts, read } from "./moments.mjs";
+import { bar, number, quoted, span } from "./said.mjs";
 
 /**
  * @typedef {{id: string, installation: string, kind: string, at: string,
@@ -35,8 +36,9 @@ const RANK = Object.fromEntries(KINDS.map((kind, rank) => [kind, rank]));
 RANK.reading = RANK["at-pressure"];
 RANK.inspected = RANK["test-reading"];
 const OUT = new Set(["out", "test-reading", "inspected"]);
-const OWN = new Set(["event", "at", "void", "reason"]);
-const BAR = 1e5;
+const OWN = new Set(["event", "at", "void", "reason", "server_ahead", "signed_in"]);
+/** Limits as a `mixed` event tells them. */
+export const NAMES = ["latest_inflation", "release", "pressure_low", "pressure_high"];
 const CLOCK_SLACK = 60;
 
 /** Events of one installation. */
@@ -54,6 +56,11 @@ export function value(event, name) {
   let found;
   for (const [key, text] of event.data) if (key === name) found = text;
   return found;
+}
+
+/** The leak test to which a reading belongs. */
+export function testOf(event) {
+  return value(event, "test") ?? "1";
 }
 
 /** Events as they count: corrected, without those taken back and without corrections. */
@@ -171,7 +178,8 @@ export function deadlines(events, limits) {
 /** Where an installation stands. */
 export function state(installation, events, limits) {
   const own = ofInstallation(events, installation);
-  const due = deadlines(own, limits);
+  const held = toldLimits(own, limits);
+  const due = deadlines(own, held);
   const kinds = new Set(steps(own).map((event) => event.kind));
   const last = reached(own);
   const step = last === null ? null : last.kind === "reading" ? "at-pressure" : last.kind;
@@ -182,12 +190,13 @@ export function state(installation, events, limits) {
     nextAction: nextSentence(step, kinds, due),
     inflateBy: due ? due.inflateBy : null,
     releaseFrom: due ? due.releaseFrom : null,
-    breaches: breaches(own, limits, due),
+    breaches: breaches(own, held),
     finished: aborted || [...OUT].every((kind) => kinds.has(kind)),
     aborted,
     repeats: repeats(own).map(
       (event) => `${event.kind} was logged again at ${parts(read(event.at)).second} by ${event.device}.`,
     ),
+    differs: differs(own, held, limits),
   };
 }
 
@@ -223,7 +232,32 @@ function releaseMinute(due) {
   return minute(whole ? due.releaseFrom : later(due.releaseFrom, 60), due.mixed);
 }
 
-function breaches(own, limits, due) {
+/** Limits that were told at the mixing; those of the present design where none were. */
+export function toldLimits(own, present) {
+  const mixed = steps(own).find((event) => event.kind === "mixed");
+  const found = { ...present };
+  for (const name of mixed ? NAMES : []) found[name] = number(value(mixed, name) ?? "") || present[name];
+  return found.pressure_low <= found.pressure_high ? found : present;
+}
+
+function differs(own, held, present) {
+  const said = [
+    ["full pressure within", span(held.latest_inflation), span(present.latest_inflation)],
+    ["release after", span(held.release), span(present.release)],
+    ["a pressure of", window(held), window(present)],
+  ].filter(([, then, now]) => then !== now).map(([what, then, now]) => `Mixed for ${what} ${then}; the present design says ${now}.`);
+  if (!said.length) return [];
+  const broken = breaches(own, held);
+  const more = breaches(own, present).filter((found) => !broken.includes(found));
+  return [...said, ...more.map((found) => `By the present design: ${found}`)];
+}
+
+function window({ pressure_low, pressure_high }) {
+  return `${bar(pressure_low)} to ${bar(pressure_high)} bar`;
+}
+
+function breaches(own, limits) {
+  const due = deadlines(own, limits);
   const counted = new Set(steps(own).map((event) => event.id));
   const broken = disorder(own);
   const found = broken ? [broken] : [];
@@ -259,17 +293,7 @@ function outsideWindow(event, limits) {
   }
   if (limits.pressure_low <= pressure && pressure <= limits.pressure_high) return [];
   const side = pressure < limits.pressure_low ? "below" : "above";
-  const window = `${bar(limits.pressure_low)} to ${bar(limits.pressure_high)} bar`;
-  return [`Pressure ${bar(pressure)} bar at ${parts(read(event.at)).second}, ${side} the window ${window}.`];
-}
-
-/** Pascals in bar with two decimals, halves to the even one as the server writes them. */
-export function bar(pressure) {
-  const value = pressure / BAR;
-  const text = value.toFixed(2);
-  const scaled = value * 100;
-  const tie = scaled - Math.floor(scaled) === 0.5 && Number.isInteger(value * 8);
-  return tie ? (roundEven(scaled) / 100).toFixed(2) : text;
+  return [`Pressure ${bar(pressure)} bar at ${parts(read(event.at)).second}, ${side} the window ${window(limits)}.`];
 }
 
 function fastClocks(own) {
@@ -280,35 +304,4 @@ function fastClocks(own) {
     if (ahead > Math.max(CLOCK_SLACK, lead.get(event.device) ?? 0)) lead.set(event.device, ahead);
   }
   return [...lead].map(([device, ahead]) => `The clock of ${device} ran ${span(ahead)} ahead.`);
-}
-
-/** A length of time in words. */
-export function span(seconds) {
-  if (seconds < 60) return `${roundEven(seconds)} s`;
-  const whole = roundEven(seconds);
-  const rest = whole % 60;
-  return rest ? `${Math.floor(whole / 60)} min ${rest} s` : `${Math.floor(whole / 60)} min`;
-}
-
-/** A finite number of 0 or more from its text, or null. */
-export function number(text) {
-  const plain = text.trim();
-  if (!/^[+-]?(\d+(_\d+)*\.?(\d+(_\d+)*)?|\.\d+(_\d+)*)(e[+-]?\d+(_\d+)*)?$/i.test(plain)) return null;
-  const found = Number(plain.replaceAll("_", ""));
-  return Number.isFinite(found) && found >= 0 ? found : null;
-}
-
-function quoted(text) {
-  const mark = text.includes("'") && !text.includes('"') ? '"' : "'";
-  const known = { "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t", [mark]: `\\${mark}` };
-  const body = [...text].map((sign) => known[sign] ?? escaped(sign)).join("");
-  return `${mark}${body}${mark}`;
-}
-
-function escaped(sign) {
-  if (sign === " " || !/[\p{C}\p{Z}]/u.test(sign)) return sign;
-  const code = sign.codePointAt(0);
-  if (code < 0x100) return `\\x${code.toString(16).padStart(2, "0")}`;
-  if (code < 0x10000) return `\\u${code.toString(16).padStart(4, "0")}`;
-  return `\\U${code.toString(16).padStart(8, "0")}`;
 }

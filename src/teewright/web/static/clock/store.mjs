@@ -1,7 +1,7 @@
 // What the tablet keeps: entries that wait, the log as the server has it, the ledger of time.
 
 const NAME = "teewright-clock";
-const VERSION = 1;
+const VERSION = 2;
 
 /** Open the tablet's store; rejects where the browser keeps nothing. */
 export function open(name = NAME) {
@@ -9,10 +9,12 @@ export function open(name = NAME) {
     const asked = indexedDB.open(name, VERSION);
     asked.onupgradeneeded = () => {
       const db = asked.result;
-      db.createObjectStore("meta");
-      db.createObjectStore("entries", { keyPath: "id" });
-      db.createObjectStore("log", { keyPath: ["project", "ordinal"] });
-      db.createObjectStore("stamps");
+      const make = (name, how = {}) => db.objectStoreNames.contains(name) || db.createObjectStore(name, how);
+      make("meta");
+      make("entries", { keyPath: "id" });
+      make("log", { keyPath: ["project", "ordinal"] });
+      make("stamps");
+      make("files", { keyPath: "sha256" }); // of entries that the server has, by their hashes
     };
     asked.onsuccess = () => {
       asked.result.onversionchange = () => asked.result.close();

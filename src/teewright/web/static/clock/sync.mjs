@@ -1,6 +1,7 @@
 // Bring the tablet and the server to the same: send what waits, fetch what others logged.
 
 import { batch, body } from "./outbox.mjs";
+import { t } from "./texts.mjs";
 
 /** How often both are compared where there is a signal [ms]. */
 export const EVERY = 5000;
@@ -10,6 +11,13 @@ const PLAN_EVERY = 60000;
 export const BACKOFF = [1000, 2000, 4000, 8000, 15000, 30000];
 /** A request that takes longer is given up and sent again [ms]. */
 const TIMEOUT = 20000;
+/** The same for a file [ms]; an answer that takes so long tells no time. */
+const LONG = 120000;
+
+/** Answers to a single entry that will never be another: it is set aside. */
+const FOR_GOOD = new Set([400, 413, 415, 422]);
+/** Entries in one round on which the server may fail, each alone, before the round is given up. */
+const FAILING = 3;
 
 class SignedOut extends Error {}
 
@@ -28,6 +36,7 @@ export class Sync {
     Object.assign(this, { book, clock, device, csrf, changed, found, ask });
     this.state = { online: null, since: null, asking: false, signedOut: false, problem: "" };
     this.failures = 0;
+    this.alone = false; // whether entries are sent one by one, to find the one that is in the way
     this.planAt = -Infinity;
     this.timer = null;
     this.running = false;
@@ -71,8 +80,9 @@ export class Sync {
   async #round() {
     try {
       if (performance.now() - this.planAt > PLAN_EVERY || !this.book.plan) await this.#plan();
-      await this.#send();
+      const failed = await this.#send();
       await this.#fetch();
+      if (failed) throw failed;
       this.failures = 0;
       this.#tell({ online: true, asking: false, signedOut: false, problem: "" });
     } catch (error) {
@@ -100,18 +110,34 @@ export class Sync {
     this.changed();
   }
 
+  /** Send what waits; resolves to what the server failed with on single entries, else null. */
   async #send() {
-    while (true) {
-      const waiting = this.book.waiting();
-      if (!waiting.length) return;
+    const failing = new Map();
+    while (failing.size < FAILING) {
+      const waiting = this.book.waiting().filter(({ id }) => !failing.has(id));
+      if (!waiting.length) break;
       this.#tell({ asking: true });
-      // an entry on which the server fails holds back the others as little as can be
-      const sent = this.failures > 2 ? batch(waiting, 1) : batch(waiting);
-      const answer = await this.post(body(this.book.project, sent));
-      await this.book.settle(answer.answers);
+      const sent = this.alone || this.failures > 2 ? batch(waiting, 1) : batch(waiting);
+      try {
+        const { answers } = await this.post(body(this.book.project, sent));
+        await this.book.settle(answers);
+        const told = new Set(answers.map(({ id }) => id));
+        for (const { id } of sent) if (!told.has(id)) failing.set(id, faulty(t("clock.sent.no_answer"), 500));
+      } catch (error) {
+        if (!FOR_GOOD.has(error.status) && error.status !== 500) throw error;
+        if (sent.length > 1) this.alone = true;
+        else await this.#failedOn(sent[0], error, failing);
+      }
       this.changed();
-      if (!answer.answers.length) return;
     }
+    this.alone = failing.size > 0;
+    return [...failing.values()].at(-1) ?? null;
+  }
+
+  /** The server fails on a single entry: it is set aside for good, or tried again after the others. */
+  async #failedOn({ id }, error, failing) {
+    if (FOR_GOOD.has(error.status)) await this.book.settle([{ id, kept: false, said: error.message }]);
+    else failing.set(id, error);
   }
 
   async #fetch() {
@@ -129,35 +155,41 @@ export class Sync {
         return;
       }
       if (await this.book.takeLog(answer.events)) this.changed();
-      if ((this.book.log.at(-1)?.ordinal ?? 0) >= answer.last) return;
+      if ((this.book.log.at(-1)?.ordinal ?? 0) >= answer.last) break;
     }
+    if (await this.book.sendLostAgain()) this.changed();
   }
 
-  /** Send a body that was made elsewhere, e.g. by another tablet. */
+  /** Send entries. */
   post(text) {
-    return this.#asked("/api/v1/events", { method: "POST", body: text });
+    return this.#asked("/api/v1/events", { method: "POST", body: text, headers: { "Content-Type": "application/json" } });
+  }
+
+  /** Send a file that was saved elsewhere, e.g. by another tablet. */
+  postFile(file) {
+    const form = new FormData();
+    form.append("file", file, file.name);
+    return this.#asked("/api/v1/events/file", { method: "POST", body: form }, { most: LONG, tells: false });
   }
 
   #get(address) {
     return this.#asked(address, { method: "GET" });
   }
 
-  async #asked(address, options) {
+  async #asked(address, options, { most = TIMEOUT, tells = true } = {}) {
     const stop = new AbortController();
-    const timer = setTimeout(() => stop.abort(), TIMEOUT);
+    const timer = setTimeout(() => stop.abort(), most);
     const begun = performance.now();
     try {
-      const headers = { Accept: "application/json" };
-      if (options.method === "POST") {
-        Object.assign(headers, { "Content-Type": "application/json", "X-CSRF-Token": this.csrf });
-      }
+      const headers = { Accept: "application/json", ...options.headers };
+      if (options.method === "POST") headers["X-CSRF-Token"] = this.csrf;
       const answer = await this.ask(address, {
         ...options, headers, signal: stop.signal, cache: "no-store", credentials: "same-origin", redirect: "manual",
       });
       if (answer.status === 401 || answer.type === "opaqueredirect") throw new SignedOut("401");
       if (!answer.ok) throw await refusal(answer);
       const told = await answer.json();
-      const found = this.clock.heard(Date.parse(told.server_time), performance.now() - begun);
+      const found = tells && this.clock.heard(Date.parse(told.server_time), performance.now() - begun);
       if (found) this.found(found);
       return told;
     } finally {
@@ -176,9 +208,11 @@ export class Sync {
 
 async function refusal(answer) {
   const told = await answer.json().catch(() => ({}));
-  const error = new Error(told.detail ?? String(answer.status));
-  error.status = answer.status;
-  return error;
+  return faulty(told.detail ?? String(answer.status), answer.status);
+}
+
+function faulty(said, status) {
+  return Object.assign(new Error(said), { status });
 }
 
 /** Tablets that lost their signal together do not come back all at once. */

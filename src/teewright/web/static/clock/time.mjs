@@ -25,7 +25,8 @@ const MINUTE = 60000;
  * @typedef {{least: number, most: number, length: number, unknown: boolean}} Segment a stretch
  *   in which the running clock ran on: its start, and how long it ran
  * @typedef {{first: number, segments: Segment[], wall: number, shift: number,
- *   ahead: number | null}} Ledger what is kept each second
+ *   ahead: number | null, within?: number}} Ledger what is kept each second; `within`: how far
+ *   `ahead` may be off [ms]
  * @typedef {{segment: number, offset: number}} Stamp when something happened on this tablet
  */
 
@@ -41,11 +42,11 @@ export class HonestClock {
     this.base = clocks.mono();
     const wall = clocks.wall();
     if (!ledger?.segments?.length) {
-      Object.assign(this, { first: 0, segments: [fresh(wall)], shift: 0, ahead: null });
+      Object.assign(this, { first: 0, segments: [fresh(wall)], shift: 0, ahead: null, within: 0 });
       return;
     }
-    const { first, segments, shift, ahead } = ledger;
-    Object.assign(this, { first, segments: [...segments], shift, ahead });
+    const { first, segments, shift, ahead, within = 0 } = ledger;
+    Object.assign(this, { first, segments: [...segments], shift, ahead, within });
     const gap = wall - ledger.wall;
     const end = ended(segments.at(-1));
     this.segments.push({
@@ -120,7 +121,7 @@ export class HonestClock {
     const { least, most, unknown } = this.now();
     const doubtful = unknown || most - least > SLACK;
     if (this.ahead === null) {
-      if (!doubtful) this.ahead = there - most;
+      if (!doubtful) Object.assign(this, { ahead: there - most, within: took / 2 });
       return null;
     }
     const here = there - this.ahead;
@@ -129,7 +130,8 @@ export class HonestClock {
       return { kind: "settled", seconds: (this.now().most - least) / 1000 };
     }
     const drift = here - most;
-    if (Math.abs(drift) <= SERVER_SLACK) return null;
+    // when within its answer the server read its clock nobody knows, now as before
+    if (Math.abs(drift) <= SERVER_SLACK + took / 2 + this.within) return null;
     const wall = this.clocks.wall();
     if (drift > 0 && Math.abs(wall - here) <= SERVER_SLACK) {
       // server and wall agree against the running clock: it stood still
@@ -137,7 +139,7 @@ export class HonestClock {
       this.shift = wall - this.now().most;
       return { kind: "slept", seconds: drift / 1000 };
     }
-    this.ahead = there - most;
+    Object.assign(this, { ahead: there - most, within: took / 2 });
     return { kind: "server", seconds: drift / 1000 };
   }
 
@@ -205,8 +207,8 @@ export class HonestClock {
   ledger() {
     const segments = this.segments.map((segment) => ({ ...segment }));
     segments.at(-1).length = this.clocks.mono() - this.base;
-    const { first, shift, ahead } = this;
-    return { first, segments, shift, ahead, wall: this.clocks.wall() };
+    const { first, shift, ahead, within } = this;
+    return { first, segments, shift, ahead, within, wall: this.clocks.wall() };
   }
 
   #begin(least, most) {

@@ -2,7 +2,7 @@
 
 import { steps, ofInstallation, value } from "./state.mjs";
 import { t } from "./texts.mjs";
-import { clockTime, position, show } from "./units.mjs";
+import { clockTime, inUnits, position, show } from "./units.mjs";
 
 const USUAL_CAUSES = new Set([
   "Pressurised packer.", "Heat.", "Flow.", "Gas and access.", "Lifting.", "Traffic and waste.",
@@ -57,7 +57,7 @@ export function hazard(collar) {
 
 /** At the manhole its act is said in one sentence; the rest stands on the sheet of the design. */
 function short(pair) {
-  return pair ? [pair[0], pair[1].split(/(?<=\.)\s+(?=[A-Z])/)[0]] : null;
+  return pair ? [pair[0], inUnits(pair[1].split(/(?<=\.)\s+(?=[A-Z])/)[0])] : null;
 }
 
 function made(key, values, warned, act, more = []) {
@@ -84,16 +84,16 @@ function distanceOf(collar) {
 
 function inflating({ state, times, collar }) {
   const time = clockTime(times.inflateBy);
-  const values = { time, packer: collar.packer, manhole: collar.manhole, ...pressures(collar) };
+  const values = { time, packer: collar.packer, manhole: collar.manhole, ...pressures(times, collar) };
   if (state.step === "mixed") return made("soak", values, hazard(collar), "wet-out");
   if (state.step === "wet-out") return made("lower", values, caution(collar, "Lifting."), "lowered");
   if (state.step === "lowered") return placeTodo(collar);
   return made("inflate", values, caution(collar, "Pressurised packer."), "at-pressure");
 }
 
-function pressures(collar) {
-  const { pressure_low, pressure_high } = collar.limits;
-  const set = collar.pressure_set ?? pressure_high;
+function pressures({ limits }, collar) {
+  const { pressure_low, pressure_high } = limits;
+  const set = Math.min(Math.max(collar.pressure_set ?? pressure_high, pressure_low), pressure_high);
   return { set: show(set, "pressure"), low: show(pressure_low, "pressure"), high: show(pressure_high, "pressure") };
 }
 
@@ -126,7 +126,7 @@ function lateTodo({ times, collar }) {
 }
 
 function holding({ times, collar, log, installation, now, readingEvery }) {
-  const values = { ...pressures(collar), time: clockTime(times.releaseAt, { up: true }) };
+  const values = { ...pressures(times, collar), time: clockTime(times.releaseAt, { up: true }) };
   const warned = caution(collar, "Pressurised packer.");
   const reading = { label: t("clock.act.reading"), act: "reading" };
   if (times.wait <= 0) {
@@ -153,7 +153,7 @@ function readingDue(own, now, every, times) {
 function proving({ state, collar, log, installation }) {
   const kinds = new Set(steps(ofInstallation(log, installation)).map((event) => event.kind));
   const waste = caution(collar, "Traffic and waste.");
-  const more = [{ label: t("clock.act.more_test"), act: "test-reading" }];
+  const more = ["more_test", "new_test"].map((key) => ({ label: t(`clock.act.${key}`), act: key === "new_test" ? "new-test" : "test-reading" }));
   if (state.finished) return { ...made("done", {}, null, "list"), more };
   if (!kinds.has("test-reading")) {
     const look = [{ label: t("clock.act.inspected"), act: "inspected" }];

@@ -1,9 +1,13 @@
 // Numbers with their units, as the reader wants them: metric or US customary.
 
 import { roundEven } from "./moments.mjs";
+import { t } from "./texts.mjs";
 
-const US = document.body?.dataset.units === "us";
+let us = document.body?.dataset.units === "us";
 const ZERO = 273.15;
+/** Where hours are told without minutes, and where days are told instead [min]. */
+const LONG = 100 * 60;
+const LONGEST = 1000 * 60;
 const PSI = 6894.757293168361;
 
 /**
@@ -18,6 +22,8 @@ const METRIC_OF = {
   length: { unit: "m", factor: 1, offset: 0, digits: 2, low: 0, high: 1e4 },
   small: { unit: "mm", factor: 1e-3, offset: 0, digits: 0, low: 0, high: 10 },
   mass: { unit: "kg", factor: 1, offset: 0, digits: 2, low: 0, high: 1e4 },
+  energy: { unit: "kJ", factor: 1e3, offset: 0, digits: 1, low: 0, high: 1e9 },
+  force: { unit: "kN", factor: 1e3, offset: 0, digits: 1, low: 0, high: 1e9 },
   angle: { unit: "°", factor: Math.PI / 180, offset: 0, digits: 0, low: 0, high: 7 },
 };
 const US_OF = {
@@ -28,11 +34,23 @@ const US_OF = {
   length: { ...METRIC_OF.length, unit: "ft", factor: 0.3048, digits: 1 },
   small: { ...METRIC_OF.small, unit: "in", factor: 0.0254, digits: 2 },
   mass: { ...METRIC_OF.mass, unit: "lb", factor: 0.45359237 },
+  force: { ...METRIC_OF.force, unit: "lbf", factor: 4.4482216152605, digits: 0 },
+  energy: { ...METRIC_OF.energy, unit: "ft·lbf", factor: 1.3558179483314, digits: 0 },
 };
+
+/** Take the units that the reader chose, who may have done so since the page was stored here. */
+export function chooseUnits(system) {
+  us = system === "us";
+}
+
+/** The units that are shown: `metric` or `us`. */
+export function units() {
+  return us ? "us" : "metric";
+}
 
 /** How a quantity is shown and typed. */
 export function of(quantity) {
-  return (US && US_OF[quantity]) || METRIC_OF[quantity];
+  return (us && US_OF[quantity]) || METRIC_OF[quantity];
 }
 
 /** A number with its unit. */
@@ -71,16 +89,38 @@ export function planTime(text) {
 }
 
 /**
- * A length of time: minutes and seconds up to an hour, then hours and minutes. `up` rounds a
- * wait up, so that it is never told too short; otherwise what is left is cut off.
- * @returns {{text: string, hours: boolean}}
+ * A length of time: minutes and seconds up to an hour, then hours and minutes, then whole hours,
+ * then days. `up` rounds a wait up, so that it is never told too short; otherwise what is left is
+ * cut off.
+ * @returns {{text: string, unit: string}} `unit` is empty for minutes and seconds
  */
 export function duration(ms, { up = false } = {}) {
   const seconds = Math.max(0, up ? Math.ceil(ms / 1000) : Math.floor(ms / 1000));
   const two = (number) => String(number).padStart(2, "0");
-  if (seconds < 3600) return { text: `${Math.floor(seconds / 60)}:${two(seconds % 60)}`, hours: false };
-  const minutes = up ? Math.ceil(seconds / 60) : Math.floor(seconds / 60);
-  return { text: `${Math.floor(minutes / 60)}:${two(minutes % 60)}`, hours: true };
+  if (seconds < 3600) return { text: `${Math.floor(seconds / 60)}:${two(seconds % 60)}`, unit: "" };
+  const whole = up ? Math.ceil : Math.floor;
+  const minutes = whole(seconds / 60);
+  if (minutes < LONG) return { text: `${Math.floor(minutes / 60)}:${two(minutes % 60)}`, unit: t("clock.time.hours") };
+  if (minutes < LONGEST) return { text: String(whole(minutes / 60)), unit: t("clock.time.hours") };
+  return { text: String(whole(minutes / 1440)), unit: t("clock.time.days") };
+}
+
+/** A length of time in words, as `duration` tells it. */
+export function lasting(ms, how) {
+  const { text, unit } = duration(ms, how);
+  return unit ? `${text} ${unit}` : text;
+}
+
+const NAMED = { bar: "pressure", kg: "mass", m: "length", kJ: "energy", kN: "force" };
+
+/** Quantities within a sentence in the units of the reader, who has them in metric ones. */
+export function inUnits(sentence) {
+  if (!us) return sentence;
+  return sentence.replace(/(?:(\d+(?:\.\d+)?) to )?(\d+(?:\.\d+)?) (bar|kg|kJ|kN|m)\b/g, (_, low, high, unit) => {
+    const quantity = NAMED[unit];
+    const [from, to] = [low, high].map((number) => number && show(Number(number) * METRIC_OF[quantity].factor, quantity));
+    return low ? `${from.replace(/\u00a0.*/, "")} to ${to}` : to;
+  });
 }
 
 /** A clock position as it is said: whole hours, or with a half. */
