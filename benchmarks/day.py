@@ -15,7 +15,8 @@ from statistics import median
 from typing import Any
 
 from teewright import demo
-from teewright.collar.making import Made, make_collar
+from teewright.collar.made import Made
+from teewright.collar.making import make_collar
 from teewright.collar.order import Effort
 from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_toml import read_kit

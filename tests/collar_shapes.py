@@ -11,7 +11,8 @@ from typing import Any
 
 from teewright.collar.closing import Cutting
 from teewright.collar.edges import highest_seam
-from teewright.collar.making import Made, make_collar
+from teewright.collar.made import Made
+from teewright.collar.making import make_collar
 from teewright.collar.numbers import collar_trace
 from teewright.collar.order import Effort, Order, edge_size, extent_of, wanted_of
 from teewright.collar.seams import start_seam

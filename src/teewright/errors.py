@@ -3,7 +3,8 @@
     TeewrightError
     ├── InputError (ValueError)          given by the user: file, field, value, allowed
     │   ├── FileFormatError              bytes that are not what the reader reads
-    │   └── UnknownNameError             a name that the project or the kit does not hold
+    │   ├── UnknownNameError             a name that the project or the kit does not hold
+    │   └── StaleError                   a change of something that is no longer as it was seen
     ├── RangeError (ValueError)          a formula asked outside its range of validity
     ├── GeometryError (ValueError)       a shape that cannot exist or cannot be made
     │   └── CannotBeMadeError            a collar that kit or place rule out: the reasons
@@ -66,6 +67,23 @@ class FileFormatError(InputError):
 
 class UnknownNameError(InputError):
     """A connection, run, fabric, resin, packer or crew that is not there."""
+
+
+class StaleError(InputError):
+    """A change of something that somebody else has changed since it was seen.
+
+    Args:
+        what: What was changed.
+        seen: Version on which the change was made.
+        now: Version in force.
+    """
+
+    def __init__(self, what: str, *, seen: int, now: int) -> None:
+        self.seen, self.now = seen, now
+        super().__init__(
+            f"the {what} was changed by someone else meanwhile: "
+            f"version {now} is in force, not {seen}"
+        )
 
 
 class RangeError(TeewrightError, ValueError):

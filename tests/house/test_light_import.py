@@ -36,6 +36,12 @@ def test_import_is_quick_and_light() -> None:
     assert seconds < 0.3
 
 
+@pytest.mark.parametrize("module", ["teewright.web.app", "teewright.web.office"])
+def test_a_server_answers_before_the_solvers_are_loaded(module: str) -> None:
+    heavy = {"alembic", "ezdxf", "numba", "openpyxl", "ortools", "scipy", "spyrrow", "typst"}
+    assert probe(module)[1] & heavy == set()
+
+
 @pytest.mark.parametrize("room", ["network", "kit", "assess", "fabric", "programme", "job", "site"])
 def test_values_are_light(room: str) -> None:
     assert probe(f"teewright.{room}.values")[1] & HEAVY == set()

@@ -1,9 +1,10 @@
 """Corrections by hand, kept beside the files they correct; their versions are the history."""
 
+import hashlib
 from collections.abc import Sequence
 
 from teewright.bench.inputs import Inputs
-from teewright.errors import InputError
+from teewright.errors import InputError, UnknownNameError
 from teewright.formats import corrections_json
 from teewright.network.corrections import Correction
 from teewright.store.project import Project
@@ -16,6 +17,11 @@ def corrections_of(inputs: Inputs) -> tuple[Correction, ...]:
     """Corrections of a project, the oldest first."""
     given = inputs.corrections
     return corrections_json.read(given.data, file=given.name) if given else ()
+
+
+def kept(project: Project) -> tuple[Correction, ...]:
+    """Corrections as the project holds them now, the oldest first."""
+    return _known(project)
 
 
 def add(project: Project, new: Sequence[Correction]) -> int:
@@ -44,18 +50,39 @@ def add(project: Project, new: Sequence[Correction]) -> int:
     return len(known) + len(new)
 
 
-def take_back(project: Project) -> Correction | None:
-    """Take the last correction back, as a new version of all of them.
+def key_of(correction: Correction) -> str:
+    """By what a correction is named: SHA-256 of what is kept of it, hex."""
+    return hashlib.sha256(corrections_json.write((correction,))).hexdigest()
+
+
+def take_back(project: Project, key: str | None = None) -> Correction | None:
+    """Take a correction back, as a new version of all of them; the later ones stay.
+
+    Args:
+        project: Open project file.
+        key: Of the correction; None for the last one.
 
     Returns:
         What it was, or None where there is none.
+
+    Raises:
+        UnknownNameError: No correction has that key (any more).
     """
     with project.transaction():
         known = _known(project)
-        if not known:
+        if key is None and not known:
             return None
-        _put(project, known[:-1])
-    return known[-1]
+        places = [k for k, one in enumerate(known) if key is None or key_of(one) == key]
+        if not places:
+            raise UnknownNameError(
+                "is not among the corrections any more",
+                field="correction",
+                value=key,
+                allowed="one of those that the survey lists",
+            )
+        at = places[-1]
+        _put(project, (*known[:at], *known[at + 1 :]))
+    return known[at]
 
 
 def _known(project: Project) -> tuple[Correction, ...]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from teewright.bench.shelf import Shelf
-from teewright.errors import InputError
+from teewright.errors import InputError, StaleError
 from teewright.formats.json_values import dump, load
 from teewright.programme.values import Programme
 from teewright.store.documents import Document
@@ -97,7 +97,7 @@ def keep(project: Project, hand: HandMade, *, on: int) -> int:
         Its version.
 
     Raises:
-        InputError: Somebody else changed the programme meanwhile.
+        StaleError: Somebody else changed the programme meanwhile.
     """
     with project.transaction():
         check_version(project, on)
@@ -115,7 +115,8 @@ def undo(project: Project, *, on: int) -> int:
         The version now in force, 0 for the computed programme.
 
     Raises:
-        InputError: There is nothing to undo, or somebody else changed the programme meanwhile.
+        InputError: There is nothing to undo.
+        StaleError: Somebody else changed the programme meanwhile.
     """
     with project.transaction():
         check_version(project, on)
@@ -134,7 +135,7 @@ def drop(project: Project, *, on: int) -> None:
     """Go back to the computed programme; what the user decided stays as history.
 
     Raises:
-        InputError: Somebody else changed the programme meanwhile.
+        StaleError: Somebody else changed the programme meanwhile.
     """
     with project.transaction():
         check_version(project, on)
@@ -146,17 +147,12 @@ def check_version(project: Shelf, on: int) -> None:
     """Refuse to build on a version that is not in force.
 
     Raises:
-        InputError: Another version is.
+        StaleError: Another version is.
     """
     document = _document(project)
     now = document.version if document else 0
     if now != on:
-        raise InputError(
-            "was changed by someone else meanwhile",
-            field="programme",
-            value=f"version {on}",
-            allowed=f"version {now}: show the page anew",
-        )
+        raise StaleError("programme", seen=on, now=now)
 
 
 def _document(project: Shelf) -> Document | None:

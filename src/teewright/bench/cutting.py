@@ -12,11 +12,9 @@ from teewright.bench.shelf import Shelf
 from teewright.collar.nesting import Nest, Order, Placement, check_nest, nest
 from teewright.collar.values import Collar
 from teewright.errors import GeometryError, InputError
-from teewright.formats import cutting_dxf, cutting_svg
 from teewright.formats.json_values import dump, load
 from teewright.job.values import Job
 from teewright.report.tile_grid import PAPERS
-from teewright.report.tiles import tiles_pdf, whole_pdf
 
 GAP = 0.006
 """Between the pieces on the roll [m]; common practice, no source: room for the blade."""
@@ -75,6 +73,9 @@ def collar_files(collar: Collar, paper: str) -> Iterator[tuple[str, bytes]]:
         collar: The collar; its files bear the name of its pattern.
         paper: Of the tiles, as `teewright.report.tile_grid.PAPERS` names it.
     """
+    from teewright.formats import cutting_dxf, cutting_svg  # noqa: PLC0415 -- heavy
+    from teewright.report.tiles import tiles_pdf, whole_pdf  # noqa: PLC0415 -- the same
+
     name = collar.pattern
     yield f"{name}.dxf", cutting_dxf.write_collar(collar)
     for panel in collar.panels:
@@ -86,6 +87,8 @@ def collar_files(collar: Collar, paper: str) -> Iterator[tuple[str, bytes]]:
 
 def nest_files(found: Nest, collars: Sequence[Collar]) -> Iterator[tuple[str, bytes]]:
     """(name, bytes) of the files of a nest: DXF and SVG."""
+    from teewright.formats import cutting_dxf, cutting_svg  # noqa: PLC0415 -- heavy
+
     yield f"{NESTED}.dxf", cutting_dxf.write_nest(found, collars)
     yield f"{NESTED}.svg", cutting_svg.write_nest(found, collars).encode()
 

@@ -4,6 +4,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from teewright.bench import inputs
 from teewright.bench.inputs import BESIDE, LARGEST_FILE, Document, Inputs, load
 from teewright.errors import InputError, TeewrightError, UnknownNameError
 from teewright.formats.kinds import Kind, kind_of, read
@@ -106,6 +107,21 @@ def with_files(before: Inputs, given: Sequence[Given]) -> Inputs:
             after = replace(after, surveys=tuple(surveys))
     named = files_beside(after.kit.data) if after.kit else ()
     return replace(after, beside=tuple(d for d in after.beside if d.name in named))
+
+
+def check_size(before: Inputs, given: Sequence[Document]) -> None:
+    """Count lines before a file is read, what the project holds already among them.
+
+    Args:
+        before: Inputs as they are.
+        given: Files, whatever they are.
+
+    Raises:
+        InputError: They are more than a survey may have.
+    """
+    names = {document.name for document in given}
+    stay = [document for document in before.surveys if document.name not in names]
+    inputs.check_size((*stay, *given))
 
 
 def check(after: Inputs) -> None:

@@ -2,8 +2,10 @@
 
 import hashlib
 import json
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 
 from teewright import demo
 from teewright.bench.shelf import Shelf
@@ -14,10 +16,13 @@ from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_readings import files_beside
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
+from teewright.formats.text import lines_in
 from teewright.job.correcting import Decision, correct
 from teewright.job.declaring import declare_branches, declare_lining
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
+from teewright.network.corrections import lengths_of
+from teewright.network.limits import MOST_LINES, at_most
 from teewright.network.reconcile import reconcile
 from teewright.network.values import Survey
 from teewright.units import MM
@@ -182,18 +187,43 @@ def stored(project: Shelf) -> Inputs:
     )
 
 
-def read_surveys(documents: tuple[Document, ...]) -> Survey:
-    """Survey files reconciled into one survey.
+def check_size(documents: Sequence[Document]) -> None:
+    """Count the lines of survey files, before any of them is read.
 
     Raises:
-        InputError: A file is not a survey.
+        InputError: Together they have more than a survey may have; the largest is named.
     """
+    counts = {d.name: lines_in(d.data) for d in documents}
+    together = sum(counts.values())
+    if together > MOST_LINES:
+        raise InputError(
+            f"the survey files have {together} lines together, and this one the most, "
+            f"{max(counts.values())}",
+            file=max(counts, key=lambda name: counts[name]),
+            allowed=at_most(MOST_LINES),
+        )
+
+
+def read_surveys(
+    documents: tuple[Document, ...], lengths: Mapping[str, float] = MappingProxyType({})
+) -> Survey:
+    """Survey files reconciled into one survey.
+
+    Args:
+        documents: The files.
+        lengths: Length of a run that was set by hand, by its id [m].
+
+    Raises:
+        InputError: A file is not a survey, or they are larger than a survey may be.
+    """
+    check_size(documents)
     contents = [read_survey_file(d.data, file=d.name) for d in documents]
     return reconcile(
         tuple(i for c in contents for i in c.inspections),
         runs=tuple(r for c in contents for r in c.runs),
         sightings=tuple(s for c in contents for s in c.sightings),
         findings=tuple(f for c in contents for f in c.findings),
+        lengths=lengths,
     )
 
 
@@ -203,15 +233,15 @@ def load(inputs: Inputs) -> Loaded:
     Raises:
         InputError: A file is wrong; the sentence names file, field and value.
     """
-    survey = read_surveys(inputs.surveys)
+    given = inputs.corrections
+    corrections = corrections_json.read(given.data, file=given.name) if given else ()
+    survey = read_surveys(inputs.surveys, lengths_of(corrections))
     kit_document = inputs.kit or Document("built-in starter kit", demo.file(demo.KIT_FILE))
     beside = {d.name: d.data for d in inputs.beside}
     kit, kit_findings = read_kit(kit_document.data, file=kit_document.name, beside=beside)
     site, site_findings = _site(inputs.site)
     if inputs.kit is None:
         kit_findings = (*kit_findings, _starter_kit())
-    given = inputs.corrections
-    corrections = corrections_json.read(given.data, file=given.name) if given else ()
     corrected = correct(survey, site, corrections)
     survey, site = corrected.survey, corrected.site
     if inputs.options.liner_mm is not None:

@@ -12,7 +12,7 @@ import numpy as np
 
 from teewright import __version__
 from teewright.bench.shelf import Shelf
-from teewright.collar.making import Made, make_collar
+from teewright.collar.made import Made
 from teewright.collar.order import Effort, Order
 from teewright.errors import InputError
 from teewright.formats.json_values import dump
@@ -34,6 +34,8 @@ def drawn(order: Order, effort: Effort) -> list[FloatArray]:
 
 def make_one(order: Order, effort: Effort, told: Told | None = None) -> MadeOrNot:
     """Make a collar, or say why not."""
+    from teewright.collar.making import make_collar  # noqa: PLC0415 -- heavy, only where it works
+
     samples = drawn(order, effort) if effort.tolerance else []
     try:
         return make_collar(order, effort=effort, samples=samples, told=told)

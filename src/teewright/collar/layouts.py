@@ -8,7 +8,7 @@ import numpy as np
 from teewright.collar.flat import FlatCollar
 from teewright.collar.layout_cut import Cut, cut_open
 from teewright.collar.layout_grain import straightened
-from teewright.collar.layout_lines import LAYOUTS, Plan, plans, rows_of
+from teewright.collar.layout_lines import Plan, plans, rows_of
 from teewright.collar.layout_metric import true_sides
 from teewright.collar.layout_pieces import cumulated, flat_pieces
 from teewright.collar.layout_start import first_shape
@@ -93,18 +93,6 @@ def flatten(
         mismatch=cumulated(best.cut, made.flat),
         iterations=found.iterations + made.iterations,
     )
-
-
-def ratios(mesh: SkinMesh) -> dict[str, float]:
-    """t* of every layout on one mesh [-].
-
-    Args:
-        mesh: The skin; a coarse one will do to compare.
-
-    Returns:
-        Layout -> largest over smallest principal stretch of the best map found.
-    """
-    return {layout: least(mesh, layout).flattening.ratio for layout in LAYOUTS}
 
 
 def least(mesh: SkinMesh, layout: str, *, tolerance: float = 0.02, way: int | None = None) -> Laid:

@@ -14,6 +14,7 @@ from teewright.collar.flat import FlatCollar
 from teewright.collar.landed import landing_of
 from teewright.collar.landing import triangle_areas
 from teewright.collar.layout_lines import LAYOUTS
+from teewright.collar.made import Made
 from teewright.collar.mirror import whole
 from teewright.collar.numbers import collar_trace
 from teewright.collar.offers import Compared, compared
@@ -22,7 +23,7 @@ from teewright.collar.outline import line_length
 from teewright.collar.seams import best_seam, start_seam
 from teewright.collar.tolerance import Case, envelope
 from teewright.collar.trial import Sewn, Trial, judge
-from teewright.collar.values import Collar, CollarMap, Offer, Panel, Tolerance
+from teewright.collar.values import Collar, Offer, Panel, Tolerance
 from teewright.errors import (
     CannotBeMadeError,
     ConvergenceError,
@@ -44,19 +45,6 @@ COARSER = 2.0
 REACH = Case(along=0.02, round=np.radians(12.0), main=0.006, branch=0.004,
              angle=np.radians(5.0), fillet=0.005)  # fmt: skip
 """Largest deviations for which the tolerance is sought."""
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A collar and its picture.
-
-    Attributes:
-        collar: The collar.
-        map: The formed collar as triangles.
-    """
-
-    collar: Collar
-    map: CollarMap
 
 
 @dataclass(frozen=True, slots=True, eq=False)

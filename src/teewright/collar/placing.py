@@ -1,38 +1,14 @@
 """A collar formed where packer or junction are not as designed: what it costs, limit by limit."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from teewright.collar.drawing import draw_panels
 from teewright.collar.fabric_map import map_of
 from teewright.collar.making import Designed
 from teewright.collar.mirror import whole
+from teewright.collar.placed import Placed
 from teewright.collar.tolerance import Case
 from teewright.collar.trial import Sewn, try_on
-from teewright.collar.values import CollarMap, Edge, Limit, Panel
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A collar formed off its place.
-
-    Attributes:
-        case: How packer and junction are off.
-        limits: Each limit with the value found.
-        edges: Free edges.
-        panels: Its pieces as cut, where the flat pieces of the map lie.
-        map: The formed collar as triangles.
-    """
-
-    case: Case
-    limits: tuple[Limit, ...]
-    edges: tuple[Edge, ...]
-    panels: tuple[Panel, ...]
-    map: CollarMap
-
-    @property
-    def kept(self) -> bool:
-        """Whether every limit is kept."""
-        return all(limit.kept for limit in self.limits)
 
 
 def place(designed: Designed, case: Case) -> Placed:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from teewright import __version__
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.order import Effort, Order
 from teewright.collar.tolerance import NAMES
 from teewright.collar.values import (

@@ -76,13 +76,13 @@ def records(job: Job) -> Listed:
     """Hand-over state of every connection."""
     heads = columns(
         "connection", "state", "installation", "test", "passed", "measured, SI", "limit, SI",
-        "departures", "still open",
+        "departures", "still open", "decided",
     )  # fmt: skip
     rows: list[tuple[Cell, ...]] = []
     for r in job.records:
         t = r.test
         tested: tuple[Cell, ...] = (t.method, t.passed, t.measured, t.limit) if t else (None,) * 4
-        ends = ("; ".join(r.departures), "; ".join(r.open_points))
+        ends = ("; ".join(r.departures), "; ".join(r.open_points), "; ".join(r.decided))
         rows.append((r.connection_id, r.state.value, r.installation, *tested, *ends))
     return Listed("records", heads, tuple(rows))
 

@@ -23,13 +23,14 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from teewright.errors import FileFormatError
+from teewright.errors import FileFormatError, InputError
 from teewright.findings import Finding, FindingKind
 from teewright.formats.csv_table import Line, Table, read_table
 from teewright.formats.network_csv_coded import CODED_COLUMNS, coded_inspections
 from teewright.formats.text import FindingLog
 from teewright.network.codes import kind_of
 from teewright.network.declared import DeclaredConnection, DeclaredRun
+from teewright.network.limits import MOST_CONNECTIONS, MOST_RUNS, at_most
 from teewright.network.values import ConnectionKind, Inspection
 
 _ALIASES = {
@@ -92,10 +93,12 @@ def read(data: bytes, *, file: str) -> CsvContent:
     if kind and not table.lines:
         log.add(FindingKind.NOTE, "no-lines", f"the list of {kind} holds no line")
     if kind == "runs":
+        _check_count(table, kind, MOST_RUNS, file)
         runs = tuple(_run(line) for line in table.lines)
         _note_unused(table, _RUN, log)
         return CsvContent(runs=runs, findings=log.findings())
     if kind == "connections":
+        _check_count(table, kind, MOST_CONNECTIONS, file)
         connections = tuple(_connection(line) for line in table.lines)
         _note_unused(table, _CONNECTION, log)
         return CsvContent(connections=connections, findings=log.findings())
@@ -112,22 +115,18 @@ def read(data: bytes, *, file: str) -> CsvContent:
     )
 
 
-def read_runs(data: bytes, *, file: str) -> tuple[tuple[DeclaredRun, ...], tuple[Finding, ...]]:
-    """Read a list of runs; raises as `read` does, and where it is another list."""
-    content = read(data, file=file)
-    if content.inspections or content.connections:
-        raise FileFormatError("is not a list of runs", file=file)
-    return content.runs, content.findings
-
-
-def read_connections(
-    data: bytes, *, file: str
-) -> tuple[tuple[DeclaredConnection, ...], tuple[Finding, ...]]:
-    """Read a list of connections; raises as `read` does, and where it is another list."""
-    content = read(data, file=file)
-    if content.inspections or content.runs:
-        raise FileFormatError("is not a list of connections", file=file)
-    return content.connections, content.findings
+def _check_count(table: Table, kind: str, most: int, file: str) -> None:
+    """Refuse a list that is too long before anything of it is read."""
+    if len(table.lines) > most:
+        raise InputError(
+            f"the list has {len(table.lines)} {kind}",
+            file=file,
+            line=table.lines[most].number,
+            allowed=at_most(most),
+        )
+    runs = {(line.text("upstream"), line.text("downstream")) for line in table.lines}
+    if len(runs) > MOST_RUNS:
+        raise InputError(f"the list names {len(runs)} runs", file=file, allowed=at_most(MOST_RUNS))
 
 
 def _kind(table: Table) -> str:

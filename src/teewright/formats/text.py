@@ -8,11 +8,10 @@ from collections.abc import Iterable
 
 from teewright.errors import FileFormatError, InputError
 from teewright.findings import Finding, FindingKind, Place
+from teewright.network.limits import MOST_LINES
 
 MAX_BYTES = 64 * 2**20
 """Largest survey file that is read [byte]."""
-MAX_LINES = 2_000_000
-"""Largest number of lines that is read."""
 MAX_LINE = 2**20
 """Longest line that is read [byte]."""
 
@@ -126,12 +125,19 @@ def text_lines(data: bytes, *, declared: str, log: FindingLog) -> list[str]:
     if b"\0" in data:
         line = data.count(b"\n", 0, data.index(b"\0")) + 1
         raise FileFormatError("holds NUL bytes, so it is not a text file", file=log.file, line=line)
-    raw = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n").split(b"\n")
-    if len(raw) > MAX_LINES:
+    count = lines_in(data)
+    if count > MOST_LINES:
         raise InputError(
-            f"the file has {len(raw)} lines", file=log.file, allowed=f"at most {MAX_LINES}"
+            f"the file has {count} lines", file=log.file, allowed=f"at most {MOST_LINES}"
         )
+    raw = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n").split(b"\n")
     return [_line(text, declared, number, log) for number, text in enumerate(raw, 1)]
+
+
+def lines_in(data: bytes) -> int:
+    """Number of lines of a text file, counted before it is taken apart."""
+    ends = data.count(b"\n") + data.count(b"\r") - data.count(b"\r\n")
+    return ends + (not data.endswith((b"\n", b"\r")))
 
 
 def _checked(data: bytes, file: str) -> bytes:

@@ -41,7 +41,7 @@ class Amending:
         for connection_id in sorted(self._owners.get(at, ())):
             connection = self._connections.get(connection_id)
             for sighting in connection.sightings if connection else ():
-                near = abs(sighting.chainage - mark.chainage) <= SAME_LINE + _ROUNDING
+                near = _apart(sighting, mark) <= SAME_LINE + _ROUNDING
                 if (sighting.place.file, sighting.place.line) == at and near:
                     assert connection is not None
                     return connection, sighting
@@ -136,12 +136,12 @@ class Amending:
             for connection in self._connections.values()
             if connection.run_id == mark.run
             for sighting in connection.sightings
-            if abs(sighting.chainage - mark.chainage) <= SAME_PLACE + _ROUNDING
+            if _apart(sighting, mark) <= SAME_PLACE + _ROUNDING
             and _same_clock(sighting.clock, mark.clock)
         ]
 
         def apart(pair: tuple[Connection, Sighting]) -> tuple[bool, float]:
-            return pair[1].place.file != mark.file, abs(pair[1].chainage - mark.chainage)
+            return pair[1].place.file != mark.file, _apart(pair[1], mark)
 
         return min(near, key=apart) if near else None
 
@@ -188,6 +188,17 @@ class Amending:
 
 def _settled(finding: Finding, connection: Connection) -> bool:
     return finding.rule.removesuffix("-differs") in connection.settled
+
+
+def _apart(sighting: Sighting, mark: Mark) -> float:
+    """How far a sighting stands from where a mark saw one [m].
+
+    In its own file a sighting has its station, whatever length the run is taken to have; from
+    file to file only the place in the run can be compared.
+    """
+    if mark.station is not None and sighting.place.file == mark.file:
+        return abs(sighting.station - mark.station)
+    return abs(sighting.chainage - mark.chainage)
 
 
 def _same_clock(a: float | None, b: float | None) -> bool:

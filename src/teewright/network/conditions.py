@@ -6,8 +6,10 @@ finding.
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from teewright.network.branch_pipe import BranchPipe, DeclaredFilling
+from teewright.network.indexed import Indexed
 
 FULLY = "fully"
 """State of a host that has given up: the collar carries soil and traffic."""
@@ -232,8 +234,16 @@ class Defaults:
     branch_ovality: float = 0.0
 
 
+class _Found(NamedTuple):
+    """What of a site goes by which node or run."""
+
+    nodes: dict[str, NodeLevels]
+    runs: dict[frozenset[str], RunConditions]
+    notes: dict[str, tuple[ConnectionNote, ...]]
+
+
 @dataclass(frozen=True, slots=True)
-class Site:
+class Site(Indexed[_Found]):
     """All that is declared of the place.
 
     Attributes:
@@ -281,3 +291,28 @@ class Site:
     entry_flows: tuple[tuple[str, float], ...] = ()
     entry_source: str = ""
     damping: Damping | None = None
+
+    def node(self, name: str) -> NodeLevels | None:
+        """Levels of a node, the last ones where there are several, or None."""
+        return self._indexed().nodes.get(name)
+
+    def run_between(self, one: str, other: str) -> RunConditions | None:
+        """Conditions between two nodes in either order, the first ones declared, or None."""
+        return self._indexed().runs.get(frozenset((one, other)))
+
+    def notes_on(self, run_id: str) -> tuple[ConnectionNote, ...]:
+        """Notes on connections of a run, in their order."""
+        return self._indexed().notes.get(run_id, ())
+
+    def _made_index(self) -> _Found:
+        runs: dict[frozenset[str], RunConditions] = {}
+        for declared in self.runs:
+            runs.setdefault(frozenset((declared.upstream, declared.downstream)), declared)
+        notes: dict[str, list[ConnectionNote]] = {}
+        for note in self.connections:
+            notes.setdefault(note.run, []).append(note)
+        return _Found(
+            {levels.node: levels for levels in self.nodes},
+            runs,
+            {run_id: tuple(found) for run_id, found in notes.items()},
+        )

@@ -4,6 +4,7 @@ A correction names the connection by one of its sightings, for ids follow from w
 while a sighting stays at its line, and at its place in the run where the lines moved.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
@@ -13,6 +14,8 @@ from teewright.network.values import ConnectionKind, Sighting
 
 LONGEST_CHAINAGE = 5000.0
 """Largest chainage that is believed [m]."""
+SHORTEST_RUN = 0.5
+"""Smallest length of a run that is believed [m]."""
 OPEN, CLOSED = "open", "closed"
 
 
@@ -34,6 +37,11 @@ RANGES: dict[Field, tuple[float, float]] = {
     Field.ANGLE: (0.5235987755982988, 1.5707963267948966),
 }
 """Least and greatest value of each number [SI]: a clock in hours, an angle of 30 to 90 degrees."""
+RUN_RANGES = {
+    "diameter": RANGES[Field.DIAMETER],
+    "length": (SHORTEST_RUN, LONGEST_CHAINAGE),
+}
+"""The same of a run [m]."""
 WORDS: dict[Field, tuple[str, ...]] = {
     Field.KIND: tuple(kind.value for kind in ConnectionKind),
     Field.STATE: (OPEN, CLOSED),
@@ -51,6 +59,8 @@ class Mark:
         run: Run in which it was.
         chainage: From the upstream node, as that sighting has it [m].
         clock: In flow view, as that sighting has it [h], or None.
+        station: As that sighting has it [m], which the length of the run does not move; None in
+            corrections of older releases.
     """
 
     file: str
@@ -58,6 +68,7 @@ class Mark:
     run: str
     chainage: float
     clock: float | None
+    station: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +94,14 @@ class SetRun:
 
     Attributes:
         run: Its id.
-        field: `diameter` or `lined`.
-        value: Inner diameter of the host [m]; or whether it is lined.
+        field: `diameter`, `length` or `lined`.
+        value: Inner diameter of the host, or length from node to node [m]; or whether it is
+            lined.
         act: Tells the acts apart in a file.
     """
 
     run: str
-    field: Literal["diameter", "lined"]
+    field: Literal["diameter", "length", "lined"]
     value: bool | float
     act: Literal["set run"] = "set run"
 
@@ -162,7 +174,17 @@ class Correction:
 def mark_of(sighting: Sighting, run_id: str) -> Mark:
     """The mark by which a sighting is found again."""
     place = sighting.place
-    return Mark(place.file, place.line, run_id, sighting.chainage, sighting.clock)
+    return Mark(place.file, place.line, run_id, sighting.chainage, sighting.clock, sighting.station)
+
+
+def lengths_of(corrections: Iterable[Correction]) -> dict[str, float]:
+    """Length of each run for which one was set [m]; the last one counts.
+
+    They are wanted before the passes are laid along their runs: what was seen against the flow
+    is turned round on the length.
+    """
+    acts = (one.what for one in corrections if isinstance(one.what, SetRun))
+    return {act.run: float(act.value) for act in acts if act.field == "length"}
 
 
 def check_field(field: Field, value: float | str) -> None:
@@ -201,8 +223,8 @@ def check_run_field(act: SetRun) -> None:
         if not isinstance(act.value, bool):
             raise InputError("is not known", field="lined", value=act.value, allowed="yes or no")
         return
-    low, high = RANGES[Field.DIAMETER]
+    low, high = RUN_RANGES[act.field]
     if isinstance(act.value, bool) or not low <= act.value <= high:
         raise InputError(
-            "is out of range", field="diameter", value=act.value, allowed=f"{low:g} to {high:g} m"
+            "is out of range", field=act.field, value=act.value, allowed=f"{low:g} to {high:g} m"
         )

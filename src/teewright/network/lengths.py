@@ -49,7 +49,9 @@ def length_of(inspection: Inspection, group: Group) -> float | None:
     return None if found is None else max(found, inspection.last_station)
 
 
-def lay(inspection: Inspection, group: Group, ends: Ends, *, known: bool) -> Pass:
+def lay(
+    inspection: Inspection, group: Group, ends: Ends, *, known: bool, given: float | None = None
+) -> Pass:
     """Lay an inspection along its run.
 
     The node where the camera started says which way it went; where the length is not known the
@@ -60,11 +62,12 @@ def lay(inspection: Inspection, group: Group, ends: Ends, *, known: bool) -> Pas
         group: All that speaks of the run.
         ends: Upstream and downstream node.
         known: Whether the direction of flow is known.
+        given: Length that was set by hand [m], which counts before any other; or None.
     """
     against = inspection.start_node != ends[0]
     if ends[0] == ends[1]:
         against = inspection.direction is Direction.AGAINST
-    length = length_of(inspection, group)
+    length = length_of(inspection, group) if given is None else given
     direction = Direction.AGAINST if against else Direction.WITH
     return Pass(
         inspection=inspection,
@@ -87,15 +90,24 @@ def length_findings(passes: Sequence[Pass], group: Group, run_id: str) -> list[F
     found = [_guessed(p, run_id) for p in passes if p.against and p.length_guessed]
     found += [_repeats_reach(p, run_id) for p in passes if _repeats(p.inspection)]
     found += [_beyond(p, run_id) for p in passes if _goes_beyond(p.inspection)]
+    return found + _differing(group, run_id)
+
+
+def given_findings(passes: Sequence[Pass], length: float, run_id: str) -> list[Finding]:
+    """What is doubtful about a length that was set by hand: a pass that came farther."""
+    return [
+        _reaches(p, length, run_id) for p in passes if p.inspection.last_station > length + BEYOND
+    ]
+
+
+def _differing(group: Group, run_id: str) -> list[Finding]:
     lengths = statements(group)
     spread = max(lengths, default=0.0) - min(lengths, default=0.0)
-    if spread > max(0.5, 0.02 * max(lengths, default=0.0)):
-        values = ", ".join(f"{length:.2f}" for length in sorted(lengths))
-        text = f"lengths of the run differ by {spread:.2f} m ({values} m)"
-        found.append(
-            Finding(FindingKind.DOUBT, "length-differs", text, group.place, values, run_id)
-        )
-    return found
+    if spread <= max(0.5, 0.02 * max(lengths, default=0.0)):
+        return []
+    values = ", ".join(f"{length:.2f}" for length in sorted(lengths))
+    text = f"lengths of the run differ by {spread:.2f} m ({values} m)"
+    return [Finding(FindingKind.DOUBT, "length-differs", text, group.place, values, run_id)]
 
 
 def statements(group: Group) -> set[float]:
@@ -132,6 +144,16 @@ def _beyond(one: Pass, run_id: str) -> Finding:
     text = (
         f"the pass codes something at {reached:.2f} m, beyond the length that it states: "
         "the station is believed"
+    )
+    place, value = one.inspection.place, f"{reached:.2f}"
+    return Finding(FindingKind.DOUBT, "beyond-length", text, place, value, run_id)
+
+
+def _reaches(one: Pass, length: float, run_id: str) -> Finding:
+    reached = one.inspection.last_station
+    text = (
+        f"the pass codes something at {reached:.2f} m, beyond the length of {length:.2f} m that "
+        "was set by hand: the length is believed"
     )
     place, value = one.inspection.place, f"{reached:.2f}"
     return Finding(FindingKind.DOUBT, "beyond-length", text, place, value, run_id)

@@ -25,15 +25,13 @@ class Levels:
 
 def node_levels(site: Site, node: str) -> NodeLevels:
     """Levels of a node, all None where the site has none."""
-    return {n.node: n for n in site.nodes}.get(node, NodeLevels(node))
+    return site.node(node) or NodeLevels(node)
 
 
 def run_conditions(site: Site, run: Run) -> RunConditions:
     """What the site declares of a run, everything unknown where it declares nothing."""
-    for declared in site.runs:
-        if {declared.upstream, declared.downstream} == {run.upstream, run.downstream}:
-            return declared
-    return RunConditions(run.upstream, run.downstream)
+    declared = site.run_between(run.upstream, run.downstream)
+    return declared or RunConditions(run.upstream, run.downstream)
 
 
 def run_length(survey: Survey, run: Run) -> float | None:

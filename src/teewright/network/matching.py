@@ -87,12 +87,20 @@ def assign(
     """
     if not first or not second:
         return Match(shift, (), 0.0)
+    distance, cost = _costs(first, second, tolerance, shift)
+    pairs = _assigned(cost)
+    return Match(shift, tuple(pairs), sum(float(distance[i, j]) for i, j in pairs))
+
+
+def _assigned(cost: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Pairs of least cost; where none competes with another there is nothing to choose."""
+    can = cost < _NO
+    if can.sum(axis=0).max() <= 1 and can.sum(axis=1).max() <= 1:
+        return [(int(i), int(j)) for i, j in np.argwhere(can)]
     from scipy.optimize import linear_sum_assignment  # noqa: PLC0415  slow to load, seldom needed
 
-    distance, cost = _costs(first, second, tolerance, shift)
     rows, columns = linear_sum_assignment(cost)
-    pairs = [(int(i), int(j)) for i, j in zip(rows, columns, strict=True) if cost[i, j] < _NO]
-    return Match(shift, tuple(pairs), sum(float(distance[i, j]) for i, j in pairs))
+    return [(int(i), int(j)) for i, j in zip(rows, columns, strict=True) if can[i, j]]
 
 
 def _better(tried: Match, best: Match) -> bool:

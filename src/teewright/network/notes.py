@@ -11,11 +11,7 @@ REACH = 0.5
 
 def connection_of(survey: Survey, note: ConnectionNote) -> Connection | None:
     """The connection that a note means, or None where there is none within `REACH`."""
-    near = [
-        c
-        for c in survey.connections
-        if c.run_id == note.run and abs(c.chainage - note.chainage) <= REACH
-    ]
+    near = [c for c in survey.of_run(note.run) if abs(c.chainage - note.chainage) <= REACH]
 
     def distance(c: Connection) -> tuple[float, float]:
         if c.clock is None or note.clock is None:
@@ -28,9 +24,7 @@ def connection_of(survey: Survey, note: ConnectionNote) -> Connection | None:
 def note_of(survey: Survey, site: Site, connection: Connection) -> ConnectionNote | None:
     """The note about a connection, the last one where there are several, or None."""
     found = None
-    for note in site.connections:
-        if note.run != connection.run_id:
-            continue
+    for note in site.notes_on(connection.run_id):
         meant = connection_of(survey, note)
         if meant is not None and meant.id == connection.id:
             found = note

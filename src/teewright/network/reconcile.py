@@ -1,8 +1,9 @@
 """Runs and connections out of inspections and lists: every connection once, each sighting kept."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind, Place
@@ -10,7 +11,21 @@ from teewright.network.codes import CONNECTION
 from teewright.network.connections import build_connection, disagreements, perhaps_one, unseen
 from teewright.network.declared import DeclaredConnection, DeclaredRun
 from teewright.network.groups import Ends, Group, ends_of, group_runs
-from teewright.network.lengths import completed, lay, length_findings, run_length, statements
+from teewright.network.lengths import (
+    completed,
+    given_findings,
+    lay,
+    length_findings,
+    run_length,
+    statements,
+)
+from teewright.network.limits import (
+    MOST_CONNECTIONS,
+    MOST_ON_RUN,
+    MOST_PASSES,
+    MOST_RUNS,
+    at_most,
+)
 from teewright.network.lining import lining_of
 from teewright.network.merging import Frame, Track, merge
 from teewright.network.nodes import alike_nodes, complete_nodes
@@ -24,11 +39,6 @@ from teewright.network.values import (
     Survey,
 )
 from teewright.network.view import Pass
-
-MOST_CONNECTIONS = 1000
-"""More connections than this in one inspection, or listed of one run, are refused."""
-MOST_PASSES = 300
-"""More inspections of one run than this are refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +56,7 @@ def reconcile(
     runs: Sequence[DeclaredRun] = (),
     sightings: Sequence[DeclaredConnection] = (),
     findings: Sequence[Finding] = (),
+    lengths: Mapping[str, float] = MappingProxyType({}),
 ) -> Survey:
     """Reconcile a survey.
 
@@ -58,21 +69,29 @@ def reconcile(
         runs: Declared runs.
         sightings: Declared connections.
         findings: Of the readers; they come first in the result.
+        lengths: Length of a run that was set by hand, by its id [m].
 
     Raises:
-        InputError: There are more inspections or connections than a run can have.
+        InputError: There are more inspections or connections than a run, or more runs or
+            connections than a survey may have.
     """
     _check_sizes(inspections, sightings)
     unique, found = _unique_keys(inspections)
     unique, completed = complete_nodes(unique)
     groups, grouped = group_runs(unique, runs, sightings)
+    if len(groups) > MOST_RUNS:
+        raise _too_many(len(groups), "runs", MOST_RUNS, groups[MOST_RUNS].place)
     found += completed + alike_nodes(unique, runs) + grouped + _copies(unique)
     taken: set[str] = set()
-    results = [_reconcile_run(group, taken) for group in groups]
+    results = [_reconcile_run(group, taken, lengths) for group in groups]
+    connections = [c for r in results for c in r.connections]
+    if len(connections) > MOST_CONNECTIONS:
+        beyond = connections[MOST_CONNECTIONS].sightings[0].place
+        raise _too_many(len(connections), "connections", MOST_CONNECTIONS, beyond)
     return Survey(
         inspections=tuple(unique),
         runs=tuple(r.run for r in results),
-        connections=tuple(c for r in results for c in r.connections),
+        connections=tuple(connections),
         findings=(*findings, *found, *(f for r in results for f in r.findings)),
     )
 
@@ -85,11 +104,11 @@ def _check_sizes(
     lines = Counter(frozenset((line.upstream, line.downstream)) for line in sightings)
     for one in inspections:
         coded = sum(o.code == CONNECTION for o in one.observations)
-        _refuse(coded, MOST_CONNECTIONS, "connections in one inspection", one.place)
+        _refuse(coded, MOST_ON_RUN, "connections in one inspection", one.place)
         _refuse(passes[frozenset(one.nodes)], MOST_PASSES, "inspections of one run", one.place)
     for line in sightings:
         listed = lines[frozenset((line.upstream, line.downstream))]
-        _refuse(listed, MOST_CONNECTIONS, "connections of one run", line.place)
+        _refuse(listed, MOST_ON_RUN, "connections of one run", line.place)
 
 
 def _refuse(count: int, most: int, what: str, place: Place) -> None:
@@ -98,21 +117,31 @@ def _refuse(count: int, most: int, what: str, place: Place) -> None:
         raise InputError(problem, file=place.file, line=place.line, allowed=f"at most {most}")
 
 
-def _reconcile_run(group: Group, taken: set[str]) -> _Reconciled:
+def _too_many(count: int, what: str, most: int, place: Place) -> InputError:
+    """The refusal of a survey; `place` is that of the first one too many."""
+    problem = f"the survey has {count} {what}, and here is the first one too many"
+    return InputError(problem, file=place.file, line=place.line, allowed=at_most(most))
+
+
+def _reconcile_run(group: Group, taken: set[str], by_hand: Mapping[str, float]) -> _Reconciled:
     ends, known, findings = ends_of(group)
     run_id = _run_id(ends, known=known, taken=taken)
     findings = [replace(finding, subject=run_id) for finding in findings]
+    given = by_hand.get(run_id)
     passes = sorted(
-        (lay(one, group, ends, known=known) for one in group.inspections),
+        (lay(one, group, ends, known=known, given=given) for one in group.inspections),
         key=_trust,
         reverse=True,
     )
-    findings += length_findings(passes, group, run_id)
+    if given is None:
+        findings += length_findings(passes, group, run_id)
+    else:
+        findings += given_findings(passes, given, run_id)
     findings += _turned(passes, run_id) + _heights(group, run_id)
-    length = run_length(passes, group)
+    length = run_length(passes, group) if given is None else given
     tracks, defects, more = _tracks(passes, group, ends, length)
     findings += [replace(finding, subject=run_id) for finding in more]
-    lengths = statements(group)
+    lengths = statements(group) if given is None else {given}
     spread = max(lengths) - min(lengths) if lengths else 0.0
     connections, more = _connections(tracks, Frame(length, spread), run_id)
     findings += more

@@ -7,8 +7,10 @@ observation's own clock are as the camera saw them.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from teewright.findings import Finding, Place
+from teewright.network.indexed import Indexed
 
 
 class Direction(StrEnum):
@@ -239,8 +241,16 @@ class Run:
     defects: tuple[Defect, ...] = ()
 
 
+class _Found(NamedTuple):
+    """What of a survey goes by which id."""
+
+    runs: dict[str, Run]
+    connections: dict[str, Connection]
+    of_run: dict[str, tuple[Connection, ...]]
+
+
 @dataclass(frozen=True, slots=True)
-class Survey:
+class Survey(Indexed[_Found]):
     """All that the files say, reconciled.
 
     Attributes:
@@ -257,12 +267,22 @@ class Survey:
 
     def run(self, run_id: str) -> Run:
         """The run of that id; `KeyError` where there is none."""
-        return {r.id: r for r in self.runs}[run_id]
+        return self._indexed().runs[run_id]
 
     def connection(self, connection_id: str) -> Connection:
         """The connection of that id; `KeyError` where there is none."""
-        return {c.id: c for c in self.connections}[connection_id]
+        return self._indexed().connections[connection_id]
 
     def of_run(self, run_id: str) -> tuple[Connection, ...]:
         """Connections of a run, in order of chainage."""
-        return tuple(c for c in self.connections if c.run_id == run_id)
+        return self._indexed().of_run.get(run_id, ())
+
+    def _made_index(self) -> _Found:
+        of_run: dict[str, list[Connection]] = {}
+        for connection in self.connections:
+            of_run.setdefault(connection.run_id, []).append(connection)
+        return _Found(
+            {r.id: r for r in self.runs},
+            {c.id: c for c in self.connections},
+            {run_id: tuple(members) for run_id, members in of_run.items()},
+        )

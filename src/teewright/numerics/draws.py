@@ -3,7 +3,6 @@
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
-from scipy.stats import qmc
 
 from teewright.errors import InputError
 
@@ -35,5 +34,7 @@ def even_normals(doublings: int, size: int) -> FloatArray:
             value=(doublings, size),
             allowed=f"1 to 16 and 1 to {MOST}",
         )
+    from scipy.stats import qmc  # noqa: PLC0415 -- takes a quarter of a second to load
+
     points = qmc.Sobol(size, scramble=False).random_base2(doublings)[1:]
     return np.asarray(ndtri(points), dtype=np.float64)

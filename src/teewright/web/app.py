@@ -18,17 +18,18 @@ from teewright.web.render import STATIC
 from teewright.web.settings import Settings
 
 
-def make_app(settings: Settings) -> FastAPI:
+def make_app(settings: Settings, office: Office | None = None) -> FastAPI:
     """The server of one project.
 
     Args:
         settings: How it is served.
+        office: The project, opened already, which the server closes; None to open it here.
 
     Raises:
         InputError: The project file is none.
         StoreError: It cannot be opened.
     """
-    office = Office(settings)
+    office = Office(settings) if office is None else office
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:

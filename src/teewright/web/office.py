@@ -8,15 +8,17 @@ from datetime import datetime
 from typing import Any
 
 from teewright.assess.values import Assessment
+from teewright.bench.amending import corrections_of
 from teewright.bench.inputs import Inputs, Loaded
 from teewright.bench.shelf import FarShelf
 from teewright.bench.workbench import Workbench
-from teewright.errors import TeewrightError
+from teewright.errors import InputError, TeewrightError
 from teewright.job.values import Designs, Job
 from teewright.programme.values import Programme
 from teewright.web.desk import Desk
 from teewright.web.settings import Settings
 from teewright.web.tasks import Task, Tasks, Told
+from teewright.web.wording import words_given
 from teewright.web.workshop import Workshop
 
 
@@ -58,7 +60,9 @@ class Office:
         self._lock = threading.RLock()
         self._bench: Workbench[FarShelf] | None = None
         self._seen = ""
+        self._refusal = ""  # of these documents: they are not read again to say the same
         self._job_at: tuple[str, Job] | None = None
+        self._given: tuple[Loaded | None, frozenset[str]] = None, frozenset()
 
     def warm(self) -> None:
         """Find what is known in a thread of its own, so that the first page need not wait."""
@@ -67,6 +71,9 @@ class Office:
     def _warmed(self) -> None:
         with suppress(TeewrightError, RuntimeError):  # the first page tells, or all is closed
             self.known()
+            from teewright.web.render import prepare  # noqa: PLC0415 -- while the pages are loaded
+
+            prepare()
 
     def close(self) -> None:
         """Stop long work and close the project."""
@@ -88,8 +95,8 @@ class Office:
         with self._lock:
             bench, head = self._current()
             known: dict[str, Any] = {"inputs": bench.documents}
-            if not bench.documents.surveys:
-                return Known(**known)
+            if not bench.documents.surveys or self._refusal:
+                return Known(**known, problem=self._refusal)
             try:
                 known["loaded"] = bench.loaded
                 known["assessment"] = bench.assessment
@@ -99,8 +106,22 @@ class Office:
                         known["programme"] = bench.programme
                         known["job"] = self._job(bench, head)
             except TeewrightError as error:
+                if "assessment" not in known and isinstance(error, InputError):
+                    self._refusal = str(error)
                 return Known(**known, problem=str(error))
             return Known(**known)
+
+    def words_given(self) -> frozenset[str]:
+        """Texts of the user that look as if they told a quantity: pages leave them as they are."""
+        known = self.known()
+        if known.loaded is None:
+            return frozenset()
+        if self._given[0] is not known.loaded:
+            inputs, loaded = known.inputs, known.loaded
+            files = tuple(d.name for d in (*inputs.surveys, *inputs.beside))
+            told = tuple((one.who, one.why) for one in corrections_of(inputs))
+            self._given = loaded, words_given(loaded.kit, loaded.site, files, told)
+        return self._given[1]
 
     def design(self) -> Task:
         """Begin to design all collars and to plan the shifts."""
@@ -143,6 +164,7 @@ class Office:
         now, head = self.desk.ask(lambda p: (p.documents_state(), p.log_state().head))
         if self._bench is None or now != self._seen:
             self._bench, self._seen, self._job_at = self.bench(_silent), now, None
+            self._refusal = ""
         return self._bench, head
 
     def _job(self, bench: Workbench[FarShelf], head: str) -> Job:

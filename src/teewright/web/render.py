@@ -13,11 +13,13 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 from teewright import __version__
 from teewright.web.quantities import System, quantity
 from teewright.web.texts import text
+from teewright.web.wording import told
 
 ROOMS = (
     "survey", "needs", "collars", "day", "programme", "clock", "proof", "handover", "price",
 )  # fmt: skip
 """The questions, in the order of the job."""
+_FIRST = ("base.html", "job.html")
 TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
 
@@ -59,6 +61,13 @@ def environment() -> Environment:
     return made
 
 
+def prepare() -> None:
+    """Compile the templates, that of the first page first: each takes some 10 ms, but only once."""
+    templates = environment()
+    for name in sorted(templates.list_templates(), key=lambda name: name not in _FIRST):
+        templates.get_template(name)
+
+
 def wants_page(request: Request) -> bool:
     """Whether a person asks, not a program."""
     return not request.url.path.startswith("/api/") and "text/html" in request.headers.get(
@@ -74,6 +83,14 @@ def is_part(request: Request) -> bool:
 def system_of(request: Request) -> System:
     """Units that the reader chose."""
     return System.US if request.cookies.get("units") == System.US else System.METRIC
+
+
+def given_words(request: Request) -> frozenset[str]:
+    """Words of the user that no change of units may touch; none where nothing is changed."""
+    if system_of(request) is System.METRIC:
+        return frozenset()
+    found: frozenset[str] = request.app.state.office.words_given()
+    return found
 
 
 def page(
@@ -104,6 +121,7 @@ def page(
             night=request.cookies.get("sheet") == "night",
             units=system,
             q=lambda value, unit, digits=None: quantity(value, unit, system, digits=digits),
+            u=lambda sentence: told(sentence, system, given_words(request)),
             person=getattr(request.state, "person", None),
             csrf=getattr(request.state, "csrf", ""),
         )

@@ -9,6 +9,8 @@ import typer
 from teewright.web.settings import PORT, Settings
 
 if TYPE_CHECKING:
+    from fastapi import FastAPI
+
     from teewright.web.field.authority import Authority
     from teewright.web.field.plain import Place
 
@@ -54,20 +56,28 @@ def serve(
 
 def _here(project: Path, port: int, *, quick: bool) -> None:
     """Only this machine is answered, and nobody signs in."""
-    from teewright.web.app import make_app  # noqa: PLC0415 -- only a server needs it
-    from teewright.web.field.servers import Served, bound, run  # noqa: PLC0415 -- the same
+    from teewright.web.field.servers import Served, bound, run  # noqa: PLC0415 -- only a server
 
-    place = bound("127.0.0.1", port)
-    app = make_app(Settings(project=project, quick=quick))
-    app.state.office.warm()
+    place = bound("127.0.0.1", port)  # who asks from here on waits, and is not refused
+    app = _app(Settings(project=project, quick=quick))
     typer.echo(f"Open http://localhost:{place.getsockname()[1]}/ in a browser; stop with Ctrl-C.")
     run([Served(app, place)])
 
 
+def _app(settings: Settings) -> "FastAPI":
+    """The server of a project, which is read while the pages are loaded."""
+    from teewright.web.office import Office  # noqa: PLC0415 -- only a server needs it
+
+    office = Office(settings)
+    office.warm()
+    from teewright.web.app import make_app  # noqa: PLC0415 -- takes longer than to read a project
+
+    return make_app(settings, office)
+
+
 def _in_the_field(project: Path, port: int, named: list[str], *, quick: bool) -> None:
     """The van's network is answered, over HTTPS, to people who sign in."""
-    from teewright.web.app import make_app  # noqa: PLC0415 -- only a server needs it
-    from teewright.web.field import addresses, authority  # noqa: PLC0415 -- the same
+    from teewright.web.field import addresses, authority  # noqa: PLC0415 -- only a server needs it
     from teewright.web.field.plain import make_plain_app, places  # noqa: PLC0415 -- the same
     from teewright.web.field.servers import Served, bound, run  # noqa: PLC0415 -- the same
     from teewright.web.people_command import check_people  # noqa: PLC0415 -- the same
@@ -89,8 +99,7 @@ def _in_the_field(project: Path, port: int, named: list[str], *, quick: bool) ->
         sign_in=True,
         secure=True,
     )
-    app, beside = make_app(settings), places(hosts, *ports)
-    app.state.office.warm()
+    app, beside = _app(settings), places(hosts, *ports)
     _tell(known, beside, ports[1])
     if authority.is_readable_by_others(path):
         typer.echo(f"CAUTION: others on this machine can read {path.name}, a secret key.", err=True)

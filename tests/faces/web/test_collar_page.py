@@ -1,3 +1,4 @@
+import json
 import math
 import os
 import re
@@ -142,6 +143,74 @@ def test_a_point_on_a_piece_is_the_same_point_on_the_body(
     )
     assert wrong[0] == 0
     assert wrong[1] > 1000
+
+
+def test_a_ray_meets_the_triangle_that_another_search_finds(
+    demo_server: str, open_page: OpenPage
+) -> None:
+    page = open_page(demo_server, f"/collars/{WYE}")
+    made_body(page)
+    unlike, met, missed = page.evaluate(
+        """async () => {
+          const { fetchMap, middleOf, seenBy } = await import("/static/collar_map.mjs");
+          const {
+            BufferAttribute, BufferGeometry, Mesh, MeshBasicMaterial, Raycaster, Vector3,
+          } = await import("/static/vendor/three.js");
+          const map = await fetchMap(document.getElementById("solid").dataset.map);
+          const geometry = new BufferGeometry();
+          geometry.setAttribute("position", new BufferAttribute(map.points, 3));
+          geometry.setIndex(new BufferAttribute(map.triangles, 1));
+          const mesh = new Mesh(geometry, new MeshBasicMaterial());
+          const ray = new Raycaster();
+          let [unlike, met, missed] = [0, 0, 0];
+          for (let k = 0; k < 400; k += 1) {
+            const round = 2.4 * k;  // from all sides, and every fourth from within
+            const reach = k % 4 ? 1.5 : 0.02;
+            const from = new Vector3(Math.cos(round), Math.sin(round), Math.sin(0.7 * k));
+            from.multiplyScalar(reach);
+            const to = new Vector3(...middleOf(map, (k * 37) % map.faces));
+            if (k % 10 === 9) to.addScalar(0.5);  // past it
+            const way = to.sub(from).normalize();
+            ray.set(from, way);
+            const [other] = ray.intersectObject(mesh);
+            const found = seenBy(map, from, way);
+            if (found.face < 0) missed += 1; else met += 1;
+            if (other ? Math.abs(other.distance - found.distance) > 1e-6 : found.face >= 0) {
+              unlike += 1;
+            }
+          }
+          return [unlike, met, missed];
+        }"""
+    )
+    assert unlike == 0
+    assert met > 100
+    assert missed > 100
+
+
+@pytest.mark.parametrize(("card", "smooth"), [("", False), ("Some Graphics Card 9", True)])
+def test_smooth_edges_are_asked_of_a_graphics_card_only(
+    demo_server: str, open_page: OpenPage, browser: Browser, card: str, smooth: bool
+) -> None:
+    context = browser.new_context(viewport={"width": 1440, "height": 900}, device_scale_factor=2)
+    named = json.dumps(card)
+    context.add_init_script(
+        f"""const asked = WebGL2RenderingContext.prototype.getParameter;
+        WebGL2RenderingContext.prototype.getParameter = function (name) {{
+          return name === 0x9246 && {named} ? {named} : asked.call(this, name);
+        }};"""
+    )
+    page = open_page(demo_server, f"/collars/{WYE}", context=context)
+    made_body(page)
+    drawn, ratio, inside = page.locator(".stage canvas").evaluate(
+        """canvas => {
+          const attributes = canvas.getContext("webgl2").getContextAttributes();
+          const ratio = canvas.width / canvas.clientWidth;
+          return [attributes.antialias, ratio, document.querySelectorAll(".stage canvas").length];
+        }"""
+    )
+    assert (drawn, inside) == (smooth, 1)
+    assert ratio == pytest.approx(2.0 if smooth else 1.0, abs=0.02)
+    context.close()
 
 
 def test_arrow_keys_move_the_point(demo_server: str, open_page: OpenPage) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from teewright import demo
-from teewright.bench import amending, giving
+from teewright.bench import amending, giving, inputs
 from teewright.bench.giving import Given, look_at, plain_name, put, put_back, with_files
 from teewright.bench.inputs import Document, Inputs, Options, load, stored
 from teewright.bench.keeping import keep, on_top
@@ -214,3 +214,17 @@ def test_readings_are_replaced_alone_and_put_back(tmp_path: Path) -> None:
         assert [d.data for d in held.beside] == [more]
         put_back(project, Kind.READINGS, "quick.csv")
         assert [d.data for d in stored(project).beside] == [READINGS]
+
+
+def test_a_survey_too_large_is_refused_by_its_lines(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(inputs, "MOST_LINES", 12)
+    few, many = Document("few.csv", b"x\n" * 4), Document("many.csv", b"x\n" * 8)
+    before = Inputs((few,), None, None, Options())
+    giving.check_size(before, [many])
+    more = Document("more.csv", b"\r\n" * 9)
+    sentence = r"more\.csv: the survey files have 13 lines together, .* the most, 9; .* at most 12;"
+    with pytest.raises(InputError, match=sentence):
+        giving.check_size(before, [more])
+    giving.check_size(before, [Document("few.csv", b"x\n" * 12)])  # takes the place of the other
+    with pytest.raises(InputError, match="21 lines together"):
+        load(Inputs((few, many, more), None, None, Options()))

@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 import pytest
 
 from collar_shapes import FABRIC, QUICK, made, order, tee
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.order import Order
 from teewright.collar.values import Tolerance
 from teewright.formats.collar_json import Told, collar_json, write_collar_json

@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from teewright.errors import InputError
 from teewright.findings import FindingKind
+from teewright.formats import en13508
 from teewright.formats.en13508 import read
 from teewright.network.values import Direction, Inspection
 
@@ -88,6 +90,16 @@ def test_sample_files_need_no_other_repair() -> None:
 
 def test_keys_are_file_and_ordinal() -> None:
     assert [one.key for one in _read(TWO)] == [f"{TWO}#1", f"{TWO}#2"]
+
+
+def test_too_many_inspections_are_refused_where_they_begin(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    second = _read(TWO)[1].place.line
+    monkeypatch.setattr(en13508, "MOST_INSPECTIONS", 1)
+    sentence = rf"line {second}: the file has 2 inspections; allowed: at most 1; give"
+    with pytest.raises(InputError, match=sentence):
+        _read(TWO)
 
 
 @pytest.mark.parametrize("end", [b"\n", b"\r"])

@@ -4,7 +4,8 @@ import pytest
 
 from teewright.errors import FileFormatError, InputError
 from teewright.findings import FindingKind
-from teewright.formats.network_csv import read, read_connections, read_runs
+from teewright.formats import network_csv
+from teewright.formats.network_csv import read
 from teewright.network.values import ConnectionKind, Direction
 
 RUNS = "upstream,downstream,length_m,dn_mm,material,lined\nT1,T2,47.2,300,concrete,yes\nT2,T3,,,,\n"
@@ -23,8 +24,9 @@ P1,T1,T2,T2,U,20,BDC,A,,,,,,,,
 
 
 def test_runs() -> None:
-    runs, findings = read_runs(RUNS.encode(), file="runs.csv")
-    assert findings == ()
+    content = read(RUNS.encode(), file="runs.csv")
+    assert content.findings == ()
+    runs = content.runs
     assert (runs[0].upstream, runs[0].downstream) == ("T1", "T2")
     assert (runs[0].length, runs[0].diameter) == (47.2, 0.3)
     assert (runs[0].material, runs[0].lined) == ("concrete", True)
@@ -33,7 +35,8 @@ def test_runs() -> None:
 
 
 def test_connections() -> None:
-    lines, findings = read_connections(CONNECTIONS.encode("utf-8-sig"), file="c.csv")
+    content = read(CONNECTIONS.encode("utf-8-sig"), file="c.csv")
+    lines, findings = content.connections, content.findings
     assert [(f.rule, f.place.line, f.value) for f in findings] == [
         ("date", 2, "06.05.2024"),
         ("clock-zero", 3, "00"),
@@ -146,13 +149,6 @@ def test_errors_name_line_field_value_and_what_is_allowed(text: str, sentence: s
         read(text.encode(), file="a.csv")
 
 
-def test_the_other_list_is_refused() -> None:
-    with pytest.raises(FileFormatError, match="not a list of runs"):
-        read_runs(CONNECTIONS.encode(), file="a.csv")
-    with pytest.raises(FileFormatError, match="not a list of connections"):
-        read_connections(RUNS.encode(), file="a.csv")
-
-
 def _line(**changes: str) -> bytes:
     plain = {"upstream": "T1", "downstream": "T2", "chainage_m": "7,5", "clock": "3"}
     values = plain | changes
@@ -172,7 +168,8 @@ def _line(**changes: str) -> bytes:
 def test_what_is_repaired_is_told_with_its_line_and_column(
     column: str, text: str, rule: str
 ) -> None:
-    (line,), (finding,) = read_connections(_line(**{column: text}), file="c.csv")
+    content = read(_line(**{column: text}), file="c.csv")
+    (line,), (finding,) = content.connections, content.findings
     assert (finding.rule, finding.value) == (rule, text)
     assert str(finding.place) == f"c.csv, line 2, {column}"
     assert line.distance == 7.5
@@ -182,7 +179,7 @@ def test_what_is_repaired_is_told_with_its_line_and_column(
 @pytest.mark.parametrize(("column", "text"), [("chainage_m", "7,5 mm"), ("dn_mm", "0,15 m")])
 def test_another_unit_than_that_of_the_column_is_refused(column: str, text: str) -> None:
     with pytest.raises(InputError, match="is not a number"):
-        read_connections(_line(**{column: text}), file="c.csv")
+        read(_line(**{column: text}), file="c.csv")
 
 
 def test_a_list_without_lines_says_so() -> None:
@@ -201,3 +198,20 @@ def test_letters_of_other_codings(letter: str, start: str) -> None:
     data = f"up_node;down_node;station_m;code;direction\nT1;T2;5;BCA;{letter}\n".encode()
     (one,) = read(data, file="c.csv").inspections
     assert one.start_node == start
+
+
+def test_lists_that_are_too_long_are_refused_before_they_are_read(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(network_csv, "MOST_RUNS", 2)
+    monkeypatch.setattr(network_csv, "MOST_CONNECTIONS", 3)
+    # the values would not do either: nobody looks at them
+    runs = "upstream,downstream,length_m\n" + "".join(f"A{n},B{n},x\n" for n in range(3))
+    with pytest.raises(InputError, match="line 4: the list has 3 runs; allowed: at most 2; give"):
+        read(runs.encode(), file="r.csv")
+    head = "upstream,downstream,chainage_m\n"
+    with pytest.raises(InputError, match="line 5: the list has 4 connections; allowed: at most 3;"):
+        read((head + "A,B,x\n" * 4).encode(), file="c.csv")
+    with pytest.raises(InputError, match="the list names 3 runs; allowed: at most 2;"):
+        read((head + "A,B,x\nB,C,x\nC,D,x\n").encode(), file="c.csv")
+    assert len(read((head + "A,B,1\nB,C,1\nA,B,2\n").encode(), file="c.csv").connections) == 3

@@ -106,9 +106,16 @@ def test_limits(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(text, "MAX_BYTES", 2**20)
     with pytest.raises(InputError, match="the file has 2 MiB; allowed: at most 1 MiB"):
         text_lines(b"x" * 2**21, declared="", log=log)
-    monkeypatch.setattr(text, "MAX_LINES", 3)
-    with pytest.raises(InputError, match="the file has 5 lines"):
+    monkeypatch.setattr(text, "MOST_LINES", 3)
+    with pytest.raises(InputError, match="the file has 5 lines; allowed: at most 3"):
         text_lines(b"1\n2\n3\n4\n5", declared="", log=log)
+
+
+@pytest.mark.parametrize("end", ["\n", "\r", "\r\n"])
+def test_lines_are_counted_as_they_are_read(end: str) -> None:
+    given = end.join(["a", "", "b"]).encode()
+    assert text.lines_in(given) == len(text_lines(given, declared="", log=FindingLog("a.txt"))) == 3
+    assert text.lines_in(given + end.encode()) == 3
 
 
 @pytest.mark.parametrize(

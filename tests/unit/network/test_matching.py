@@ -1,6 +1,8 @@
+import numpy as np
 import pytest
+from scipy.optimize import linear_sum_assignment
 
-from teewright.network.matching import Mark, assign, match
+from teewright.network.matching import _NO, Mark, _assigned, assign, match
 
 
 def _marks(*pairs: tuple[float, float | None]) -> list[Mark]:
@@ -72,3 +74,17 @@ def test_the_two_passes_may_be_exchanged() -> None:
     there = match(first, second, tolerance=0.3, largest_shift=1.0)
     back = match(second, first, tolerance=0.3, largest_shift=1.0)
     assert sorted(there.pairs) == sorted((i, j) for j, i in back.pairs)
+
+
+def test_pairs_without_a_choice_are_those_of_the_assignment() -> None:
+    chance = np.random.default_rng(7)
+    without = 0
+    for _ in range(500):
+        rows, columns = chance.integers(1, 7, 2)
+        near = chance.random((rows, columns)) < 0.25
+        cost = np.where(near, chance.random((rows, columns)), _NO)
+        taken = zip(*(ends.tolist() for ends in linear_sum_assignment(cost)), strict=True)
+        expected: list[tuple[int, int]] = [(i, j) for i, j in taken if near[i, j]]
+        assert _assigned(cost) == expected
+        without += bool(near.any()) and near.sum(axis=0).max() <= 1 and near.sum(axis=1).max() <= 1
+    assert 50 < without < 450  # both ways were gone

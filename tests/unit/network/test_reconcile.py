@@ -347,9 +347,23 @@ def test_limits(monkeypatch: pytest.MonkeyPatch) -> None:
     with pytest.raises(InputError, match=r"a\.txt, line 7: there are 3 inspections of one run"):
         reconcile(films)
     monkeypatch.setattr(room, "MOST_PASSES", 3)
-    monkeypatch.setattr(room, "MOST_CONNECTIONS", 1)
+    monkeypatch.setattr(room, "MOST_ON_RUN", 1)
     with pytest.raises(InputError, match="there are 2 connections in one inspection"):
         reconcile(films)
+
+
+def test_a_survey_that_is_too_large_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    lines = [DeclaredConnection("S1", "S2", "S1", float(n), Place("list.csv", n)) for n in (2, 3)]
+    runs = [DeclaredRun(f"S{n}", f"S{n + 1}", Place("runs.csv", 1 + n)) for n in (1, 2)]
+    monkeypatch.setattr(room, "MOST_RUNS", 2)
+    monkeypatch.setattr(room, "MOST_CONNECTIONS", 2)
+    assert len(reconcile([], runs=runs, sightings=lines).connections) == 2
+    monkeypatch.setattr(room, "MOST_CONNECTIONS", 1)
+    with pytest.raises(InputError, match=r"line 3: the survey has 2 connections.* at most 1; give"):
+        reconcile([], runs=runs, sightings=lines)
+    monkeypatch.setattr(room, "MOST_RUNS", 1)
+    with pytest.raises(InputError, match=r"runs\.csv, line 3: the survey has 2 runs"):
+        reconcile([], runs=runs, sightings=lines)
 
 
 def test_nothing_gives_nothing() -> None:

@@ -5,12 +5,13 @@ written, `#B` lines and one line of values each make the header of an inspection
 names the columns of its observations, `#Z` ends it.
 """
 
-from teewright.errors import FileFormatError
+from teewright.errors import FileFormatError, InputError
 from teewright.findings import Finding
 from teewright.formats.en13508.inspections import build_inspection
 from teewright.formats.en13508.records import Scanner
 from teewright.formats.en13508.settings import declared_charset, read_settings
 from teewright.formats.text import FindingLog, charset, text_lines
+from teewright.network.limits import MOST_INSPECTIONS, at_most
 from teewright.network.values import Inspection
 
 __all__ = ["declared_charset", "looks_like", "read"]
@@ -55,6 +56,13 @@ def read(data: bytes, *, file: str) -> tuple[tuple[Inspection, ...], tuple[Findi
             "holds no inspection",
             file=file,
             allowed="at least one #B01 line with a line of values below it",
+        )
+    if len(drafts) > MOST_INSPECTIONS:
+        raise InputError(
+            f"the file has {len(drafts)} inspections",
+            file=file,
+            line=drafts[MOST_INSPECTIONS].line,
+            allowed=at_most(MOST_INSPECTIONS),
         )
     built = (build_inspection(draft, ordinal=n, log=log) for n, draft in enumerate(drafts, 1))
     inspections = tuple(one for one in built if one is not None)

@@ -84,14 +84,15 @@ class Flat {
 }
 
 /** The body, where this browser draws one. */
-function solid({ Solid, drawsBodies }, map, told) {
-  if (!drawsBodies()) return null;
+function solid({ Solid, canvasForBodies }, map, told) {
+  const drawn = canvasForBodies();
+  if (!drawn) return null;
   const stage = figure.querySelector(".stage");
   stage.hidden = false;
   const words = { least: texts.least, greatest: texts.greatest, write: written };
   let made;
   try {
-    made = new Solid(stage, map, words);
+    made = new Solid(stage, drawn, map, words);
   } catch {
     stage.hidden = true;
     return null;

@@ -2,23 +2,44 @@
 // pointed at. It draws only when something changed.
 import {
   BufferAttribute, BufferGeometry, Color, Line, LineBasicMaterial, LineSegments, Mesh,
-  MeshBasicMaterial, OrbitControls, PerspectiveCamera, Raycaster, Scene, Sphere, Vector2, Vector3,
-  WebGLRenderer,
+  MeshBasicMaterial, OrbitControls, PerspectiveCamera, Scene, Sphere, Vector3, WebGLRenderer,
 } from "./vendor/three.js";
-import { middleOf } from "./collar_map.mjs";
+import { middleOf, seenBy } from "./collar_map.mjs";
 
 const NET = 0.025;
 const STEP = Math.PI / 12;
-const [FRONT, BACK] = [0, 1];
+const BOTH_SIDES = 2;
 const HATCH = 5.0;
+const WIDE = 2 ** 22; // more than there are points: two of them make one number
+const BY_PROCESSOR = /swiftshader|llvmpipe|softpipe|software|basic render/i;
 
-/** Whether this browser draws bodies at all. */
-export function drawsBodies() {
+/**
+ * Where bodies are drawn, or null where this browser draws none.
+ *
+ * Smooth edges cost a processor that draws alone a multiple of the picture: only a graphics card
+ * is asked for them, and for more than one point a pixel.
+ */
+export function canvasForBodies() {
+  const plain = begun(false);
+  if (!plain) return null;
+  const { gl } = plain;
+  const names = gl.getExtension("WEBGL_debug_renderer_info");
+  const name = gl.getParameter(names ? names.UNMASKED_RENDERER_WEBGL : gl.RENDERER);
+  if (BY_PROCESSOR.test(name)) return plain;
+  const smooth = begun(true);
+  if (!smooth) return plain;
+  gl.getExtension("WEBGL_lose_context")?.loseContext();
+  return smooth;
+}
+
+/** A canvas with what draws in it, or null. */
+function begun(smooth) {
   try {
     const canvas = document.createElement("canvas");
-    return Boolean(canvas.getContext("webgl2"));
+    const gl = canvas.getContext("webgl2", { antialias: smooth });
+    return gl && { canvas, gl, smooth };
   } catch {
-    return false;
+    return null;
   }
 }
 
@@ -30,16 +51,18 @@ function ink(name) {
 export class Solid {
   /**
    * @param {HTMLElement} stage where it is drawn
+   * @param {{canvas: HTMLCanvasElement, gl: WebGL2RenderingContext, smooth: boolean}} drawn with
+   *   what, as `canvasForBodies` gives it
    * @param {object} map as `collar_map.readMap` gives it
    * @param {{least: string, greatest: string, write: (key: string, value: number) => string}} words
    */
-  constructor(stage, map, words) {
+  constructor(stage, { canvas, gl, smooth }, map, words) {
     this.stage = stage;
     this.map = map;
     this.words = words;
     this.scene = new Scene();
-    this.renderer = new WebGLRenderer({ antialias: true, alpha: true });
-    this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
+    this.renderer = new WebGLRenderer({ canvas, context: gl });
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, smooth ? 2 : 1));
     stage.append(this.renderer.domElement);
     this.camera = new PerspectiveCamera(28, 1, 0.01, 20);
     this.camera.up.set(0, 0, 1);
@@ -48,7 +71,6 @@ export class Solid {
     this.marks = ["least", "greatest"].map((kind) => this.#mark(kind));
     this.dot = this.#div("pointed");
     this.pointed = -1;
-    this.ray = new Raycaster();
     new ResizeObserver(() => this.#resize()).observe(stage);
     this.#resize();
   }
@@ -59,22 +81,23 @@ export class Solid {
     const colours = one.colours.map((hex) => new Color(hex));
     const colour = this.mesh.geometry.getAttribute("color");
     const beyond = this.mesh.geometry.getAttribute("beyond");
-    for (let face = 0; face < this.map.faces; face += 1) {
+    for (let corner = 0; corner < 3 * this.map.faces; corner += 1) {
+      const face = Math.floor(corner / 3);
       const { r, g, b } = colours[one.classes[face]] ?? colours[0];
-      for (let corner = 0; corner < 3; corner += 1) {
-        colour.setXYZ(3 * face + corner, r, g, b);
-        beyond.setX(3 * face + corner, one.beyond[face]);
-      }
+      colour.array[3 * corner] = r;
+      colour.array[3 * corner + 1] = g;
+      colour.array[3 * corner + 2] = b;
+      beyond.array[corner] = one.beyond[face];
     }
     colour.needsUpdate = true;
     beyond.needsUpdate = true;
     this.marks.forEach((mark) => {
       mark.faces = one[mark.kind];
-      mark.face = this.#bestOf(mark.faces);
+      mark.face = -1;
       const value = this.words.write(key, this.map.values[key][mark.faces[0]]);
       mark.element.textContent = `${this.words[mark.kind]} ${value}`;
     });
-    this.draw();
+    this.#chooseMarks();
   }
 
   /** Mark a triangle, or none for -1. */
@@ -87,12 +110,11 @@ export class Solid {
   /** The triangle under a place of the window, or -1. */
   under(x, y) {
     const box = this.renderer.domElement.getBoundingClientRect();
-    const at = new Vector2(
-      ((x - box.left) / box.width) * 2 - 1, 1 - ((y - box.top) / box.height) * 2,
+    const at = new Vector3(
+      ((x - box.left) / box.width) * 2 - 1, 1 - ((y - box.top) / box.height) * 2, 0.5,
     );
-    this.ray.setFromCamera(at, this.camera);
-    const [hit] = this.ray.intersectObject(this.mesh, false);
-    return hit ? hit.faceIndex : -1;
+    const way = at.unproject(this.camera).sub(this.camera.position).normalize();
+    return seenBy(this.map, this.camera.position, way).face;
   }
 
   /** Turn, or come nearer: `left`, `right`, `up`, `down`, `near`, `far`. */
@@ -118,7 +140,8 @@ export class Solid {
     requestAnimationFrame(() => {
       this.waiting = false;
       this.renderer.render(this.scene, this.camera);
-      this.#placeMarks();
+      if (this.choosing) setTimeout(() => this.#bestMarks());
+      else this.#placeMarks();
       this.stage.dataset.drawn = String(Math.round(performance.now()));
     });
   }
@@ -132,9 +155,11 @@ export class Solid {
       const own = 3 * places.own[face];
       for (let corner = 0; corner < 3; corner += 1) {
         const vertex = 3 * triangles[3 * face + corner];
-        position.set(points.subarray(vertex, vertex + 3), 9 * face + 3 * corner);
+        const at = 9 * face + 3 * corner;
+        for (let axis = 0; axis < 3; axis += 1) position[at + axis] = points[vertex + axis];
         const on = 2 * piece.corners[own + corner];
-        flat.set(piece.flat.subarray(on, on + 2), 6 * face + 2 * corner);
+        flat[6 * face + 2 * corner] = piece.flat[on];
+        flat[6 * face + 2 * corner + 1] = piece.flat[on + 1];
       }
     }
     const geometry = new BufferGeometry();
@@ -143,17 +168,26 @@ export class Solid {
     geometry.setAttribute("color", new BufferAttribute(new Float32Array(9 * faces), 3));
     geometry.setAttribute("beyond", new BufferAttribute(new Float32Array(3 * faces), 1));
     this.mesh = new Mesh(geometry, this.#cloth());
-    const inside = new MeshBasicMaterial({ color: ink("--inside"), side: BACK });
-    this.scene.add(this.mesh, new Mesh(geometry, this.#pushed(inside)));
+    this.scene.add(this.mesh);
     this.#lines();
   }
 
-  /** Bands of exact colour with the net of the fabric, and hatching where a limit is broken. */
+  /**
+   * Bands of exact colour with the net of the fabric, and hatching where a limit is broken; one
+   * colour inside.
+   */
   #cloth() {
-    const material = this.#pushed(new MeshBasicMaterial({ vertexColors: true, side: FRONT }));
-    const paper = ink("--paper");
+    const material = new MeshBasicMaterial({
+      vertexColors: true,
+      side: BOTH_SIDES,
+      polygonOffset: true, // behind the lines that lie on it
+      polygonOffsetFactor: 1,
+      polygonOffsetUnits: 2,
+    });
+    const [paper, inside] = [ink("--paper"), ink("--inside")];
     material.onBeforeCompile = (shader) => {
       shader.uniforms.paper = { value: paper };
+      shader.uniforms.inside = { value: inside };
       shader.vertexShader = shader.vertexShader
         .replace("#include <common>", `#include <common>
           attribute vec2 cloth; attribute float beyond;
@@ -162,21 +196,16 @@ export class Solid {
           vCloth = cloth; vBeyond = beyond;`);
       shader.fragmentShader = shader.fragmentShader
         .replace("#include <common>", `#include <common>
-          uniform vec3 paper; varying vec2 vCloth; varying float vBeyond;`)
+          uniform vec3 paper; uniform vec3 inside; varying vec2 vCloth; varying float vBeyond;`)
         .replace("#include <color_fragment>", `#include <color_fragment>
           vec2 net = vCloth / ${NET.toFixed(4)};
           vec2 away = abs(fract(net - 0.5) - 0.5) / max(fwidth(net), vec2(1e-6));
           float line = 1.0 - clamp(min(away.x, away.y), 0.0, 1.0);
           diffuseColor.rgb = mix(diffuseColor.rgb, paper, 0.42 * line);
           float stripe = step(0.62, fract((gl_FragCoord.x + gl_FragCoord.y) / ${(2 * HATCH).toFixed(1)}));
-          diffuseColor.rgb = mix(diffuseColor.rgb, paper, step(0.5, vBeyond) * stripe);`);
+          diffuseColor.rgb = mix(diffuseColor.rgb, paper, step(0.5, vBeyond) * stripe);
+          if (!gl_FrontFacing) diffuseColor.rgb = inside;`);
     };
-    return material;
-  }
-
-  #pushed(material) {
-    // behind the lines that lie on it
-    Object.assign(material, { polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 2 });
     return material;
   }
 
@@ -196,19 +225,22 @@ export class Solid {
   /** Edges that only one triangle has: the free edges of the formed collar. */
   #rim() {
     const { triangles, points, faces } = this.map;
-    const count = new Map();
-    const name = (a, b) => (a < b ? a * 4294967 + b : b * 4294967 + a);
+    const edges = new Float64Array(3 * faces);
     for (let face = 0; face < faces; face += 1) {
       for (let corner = 0; corner < 3; corner += 1) {
-        const [a, b] = [triangles[3 * face + corner], triangles[3 * face + ((corner + 1) % 3)]];
-        const key = name(a, b);
-        count.set(key, count.has(key) ? null : [a, b]);
+        const a = triangles[3 * face + corner];
+        const b = triangles[3 * face + ((corner + 1) % 3)];
+        edges[3 * face + corner] = Math.min(a, b) * WIDE + Math.max(a, b);
       }
     }
+    edges.sort();
     const ends = [];
-    for (const edge of count.values()) {
-      if (edge) for (const v of edge) ends.push(...points.subarray(3 * v, 3 * v + 3));
-    }
+    edges.forEach((edge, k) => {
+      if (edge === edges[k - 1] || edge === edges[k + 1]) return;
+      for (const v of [Math.floor(edge / WIDE), edge % WIDE]) {
+        ends.push(points[3 * v], points[3 * v + 1], points[3 * v + 2]);
+      }
+    });
     return new Float32Array(ends);
   }
 
@@ -230,7 +262,9 @@ export class Solid {
 
   #resize() {
     const { clientWidth, clientHeight } = this.stage;
-    if (!clientWidth || !clientHeight) return;
+    const size = `${clientWidth} ${clientHeight}`;
+    if (!clientWidth || !clientHeight || size === this.size) return;
+    this.size = size; // that of the picture that there is: it need not be drawn again
     this.renderer.setSize(clientWidth, clientHeight, false);
     this.camera.aspect = clientWidth / clientHeight;
     // the whole body in sight in a tall window too
@@ -248,13 +282,20 @@ export class Solid {
   }
 
   #mark(kind) {
-    return { kind, face: 0, faces: [0], element: this.#div("mark-at") };
+    return { kind, face: -1, faces: [0], element: this.#div("mark-at") };
+  }
+
+  /** Look for places of the words anew, once the picture is there. */
+  #chooseMarks() {
+    this.choosing = true;
+    this.draw();
   }
 
   /** Where words stand at a triangle in sight, if there is one. */
-  #chooseMarks() {
+  #bestMarks() {
+    this.choosing = false;
     for (const mark of this.marks) mark.face = this.#bestOf(mark.faces);
-    this.draw();
+    this.#placeMarks();
   }
 
   #bestOf(faces) {
@@ -288,8 +329,8 @@ export class Solid {
 
   #inSight(at, face) {
     const way = at.clone().sub(this.camera.position);
-    this.ray.set(this.camera.position, way.normalize());
-    const [hit] = this.ray.intersectObject(this.mesh, false);
-    return !hit || hit.faceIndex === face || hit.point.distanceTo(at) < 0.004;
+    const far = way.length();
+    const hit = seenBy(this.map, this.camera.position, way.normalize());
+    return hit.face < 0 || hit.face === face || Math.abs(hit.distance - far) < 0.004;
   }
 }

@@ -84,6 +84,51 @@ export function middleOf(map, face) {
   return at;
 }
 
+/**
+ * The first triangle whose outer side a ray meets.
+ *
+ * @param {object} map
+ * @param {{x: number, y: number, z: number}} from
+ * @param {{x: number, y: number, z: number}} way of length 1
+ * @returns {{face: number, distance: number}} -1 and infinity where it meets none
+ */
+export function seenBy({ points, triangles, faces }, from, way) {
+  const { x: fx, y: fy, z: fz } = from;
+  const { x: wx, y: wy, z: wz } = way;
+  let face = -1;
+  let distance = Infinity;
+  for (let k = 0; k < faces; k += 1) {
+    const a = 3 * triangles[3 * k];
+    const b = 3 * triangles[3 * k + 1];
+    const c = 3 * triangles[3 * k + 2];
+    const ux = points[b] - points[a];
+    const uy = points[b + 1] - points[a + 1];
+    const uz = points[b + 2] - points[a + 2];
+    const vx = points[c] - points[a];
+    const vy = points[c + 1] - points[a + 1];
+    const vz = points[c + 2] - points[a + 2];
+    const nx = uy * vz - uz * vy;
+    const ny = uz * vx - ux * vz;
+    const nz = ux * vy - uy * vx;
+    const against = -(wx * nx + wy * ny + wz * nz);
+    if (!(against > 0)) continue; // met from within, or along it
+    const dx = fx - points[a];
+    const dy = fy - points[a + 1];
+    const dz = fz - points[a + 2];
+    const t = (dx * nx + dy * ny + dz * nz) / against;
+    if (!(t >= 0 && t < distance)) continue;
+    const ex = dy * wz - dz * wy;
+    const ey = dz * wx - dx * wz;
+    const ez = dx * wy - dy * wx;
+    const s = vx * ex + vy * ey + vz * ez;
+    const r = -(ux * ex + uy * ey + uz * ez);
+    if (s < 0 || r < 0 || s + r > against) continue;
+    face = k;
+    distance = t;
+  }
+  return { face, distance };
+}
+
 /** Finds the triangle of a piece that covers a flat point: a grid of buckets, built once. */
 export class Finder {
   constructor(piece, cells = 48) {
