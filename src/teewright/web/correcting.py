@@ -34,12 +34,16 @@ class SetField(BaseModel):
 
 
 class SetRun(BaseModel):
-    """Set `diameter` [m] of the host, or whether a run is `lined`."""
+    """Set `diameter` [m] of the host, `length` [m] from node to node, or whether it is `lined`.
+
+    What was seen against the flow is placed anew by the length, and the connections of the run
+    are numbered anew; so it is refused once one of them has been begun.
+    """
 
     model_config = _EXACT
     act: Literal["set run"]
     run: str
-    field: Literal["diameter", "lined"]
+    field: Literal["diameter", "length", "lined"]
     value: bool | float
 
 
@@ -153,13 +157,47 @@ def correct(
     now = datetime.now().astimezone().isoformat(timespec="seconds")
     survey = known.loaded.survey
     made = tuple(Correction(act_of(survey, one), who, now, why.strip()) for one in asked)
+    _check_begun(office, made)
     office.desk.write(lambda project: amending.add(project, made))
     return made
 
 
-def take_back(office: Office) -> Correction | None:
-    """Take the last correction back; None where there is none."""
-    return office.desk.write(amending.take_back)
+def take_back(office: Office, key: str | None = None) -> Correction | None:
+    """Take a correction back; None where there is none.
+
+    Args:
+        office: Of the project.
+        key: Of the correction; None for the last one.
+
+    Raises:
+        UnknownNameError: No correction has that key.
+        InputError: It moves connections that have been begun.
+    """
+    known = office.desk.ask(amending.kept)
+    taken = [one for one in known if amending.key_of(one) == key] if key else known[-1:]
+    _check_begun(office, taken)
+    return office.desk.write(lambda project: amending.take_back(project, key))
+
+
+def _check_begun(office: Office, corrections: Sequence[Correction]) -> None:
+    """Whether a length may be changed: the log names connections by numbers that follow from it.
+
+    Raises:
+        InputError: A connection of the run has been begun.
+    """
+    runs = acts.lengths_of(corrections)
+    if not runs:
+        return
+    events = office.desk.ask(lambda project: project.events(checked=False))
+    for run in runs:
+        begun = next((e.installation for e in events if e.installation.startswith(f"{run}/")), None)
+        if begun is not None:
+            raise InputError(
+                f"cannot be changed any more, for {begun} has been begun",
+                field="length",
+                value=run,
+                allowed="the length of a run of which nothing is logged yet",
+            )
 
 
 def _mark(survey: Survey, connection_id: str) -> Mark:

@@ -87,13 +87,13 @@ def answer(design: Design, system: System) -> str:
     )
 
 
-def hours_words(design: Design) -> str:
+def hours_words(design: Design, system: System) -> str:
     """Hours in which the main may be blocked."""
     allowed = blocked_hours(design.bypass, design.flow)
     if not allowed and design.flow is not None:
         pump = pump_wanted(design.bypass, design.flow)
         if pump is not None:
-            return text("day.pumped", flow=quantity(pump, "l/s"))
+            return text("day.pumped", flow=quantity(pump, "l/s", system))
     return hour_ranges(allowed)
 
 

@@ -62,7 +62,7 @@ def take(office: Office, before: Inputs, uploads: Sequence[UploadFile]) -> list[
         giving.check(after)
     except TeewrightError as error:
         return [Fault("", str(error))]
-    office.desk.ask(lambda project: giving.put(project, found))
+    office.desk.write(lambda project: giving.put(project, found))
     return []
 
 
@@ -85,7 +85,7 @@ def remove(office: Office, before: Inputs, kind: Kind, name: str) -> None:
             allowed="to take it out with the kit, or to give a kit that does not name it",
         )  # fmt: skip
     giving.check(after)
-    office.desk.ask(lambda project: giving.remove(project, kind, name))
+    office.desk.write(lambda project: giving.remove(project, kind, name))
 
 
 def put_back(office: Office, before: Inputs, kind: Kind, name: str) -> None:
@@ -99,7 +99,21 @@ def put_back(office: Office, before: Inputs, kind: Kind, name: str) -> None:
     if not old and kind is Kind.READINGS and name in {d.name for d in before.beside}:
         raise InputError("was given once", field="file", value=name, allowed="another version")
     giving.check(giving.with_files(before, old))
-    office.desk.ask(lambda project: giving.put_back(project, kind, name))
+    office.desk.write(lambda project: giving.put_back(project, kind, name))
+
+
+def bytes_of(office: Office, kind: Kind, name: str) -> bytes:
+    """The bytes of a file of the project.
+
+    Raises:
+        UnknownNameError: There is no such file.
+    """
+    at = giving.kept_as(kind, name)
+    documents = office.desk.ask(lambda project: project.documents(at[0]))
+    found = next((document.data for document in documents if document.name == at[1]), None)
+    if found is None or (kind is Kind.KIT and giving.known_as(*at)[0] != kind.value):
+        raise UnknownNameError(f"is no {kind} of the project", field="name", value=name)
+    return found
 
 
 def kind_named(word: str) -> Kind:
@@ -118,6 +132,10 @@ def _looked_at(
     documents: Sequence[Document], before: Inputs, office: Office
 ) -> tuple[list[Given], list[Fault]]:
     """Files without fault, and the faults of the others; a kit is read with its readings."""
+    try:
+        giving.check_size(before, documents)
+    except InputError as error:
+        return [], [Fault(error.file, str(error))]
     beside = {d.name: d.data for d in (*before.beside, *documents)}
     found: list[Given] = []
     faults: list[Fault] = []

@@ -12,8 +12,6 @@ from io import BytesIO
 from pathlib import Path
 
 from teewright import __version__
-from teewright.bench.cutting import on_roll
-from teewright.bench.packing import pack_files
 from teewright.errors import StoreError, UnknownNameError
 from teewright.formats.json_values import dump, plain
 from teewright.job.values import Job
@@ -74,6 +72,9 @@ def build(office: Office, tell: Told) -> None:
     Raises:
         StoreError: It cannot be written beside the project.
     """
+    from teewright.bench.cutting import on_roll  # noqa: PLC0415 -- heavy, only where it is built
+    from teewright.bench.packing import pack_files  # noqa: PLC0415 -- the same
+
     bench = office.bench(tell)
     job = bench.job_as_planned
     tell("nesting the order on the roll")

@@ -13,6 +13,7 @@ from teewright.errors import (
     CannotBeMadeError,
     InputError,
     RangeError,
+    StaleError,
     StoreError,
     TamperedError,
     TeewrightError,
@@ -23,6 +24,7 @@ from teewright.web.render import page, wants_page
 MEDIA_TYPE = "application/problem+json"
 STATUS: tuple[tuple[type[TeewrightError], HTTPStatus], ...] = (
     (UnknownNameError, HTTPStatus.NOT_FOUND),
+    (StaleError, HTTPStatus.CONFLICT),
     (CannotBeMadeError, HTTPStatus.UNPROCESSABLE_ENTITY),
     (InputError, HTTPStatus.UNPROCESSABLE_ENTITY),
     (RangeError, HTTPStatus.UNPROCESSABLE_ENTITY),

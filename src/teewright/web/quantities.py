@@ -60,3 +60,9 @@ def quantity(
     if name == "°":
         return f"{number}°"
     return f"{number}\u00a0{name}" if name else number
+
+
+def fahrenheit(kelvin: float) -> float:
+    """Kelvin to degrees Fahrenheit."""
+    factor, offset, _, _ = _US["degC"]
+    return factor * kelvin + offset

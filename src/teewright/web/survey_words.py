@@ -13,6 +13,7 @@ from teewright.units import clock_text
 from teewright.web.office import Known
 from teewright.web.quantities import System, quantity
 from teewright.web.texts import text
+from teewright.web.wording import in_units
 
 KEYS = {
     Need.SEAL: "s", Need.MAKE_READY: "r", Need.LOOK_AGAIN: "l",
@@ -74,13 +75,22 @@ def seen_words(connection: Connection) -> str:
     return ", ".join(found) or text("survey.nothing_coded")
 
 
-def window_words(connection: Connection, verdict: Verdict, system: System) -> tuple[str, ...]:
-    """Lines under the window of a connection, and why in few words."""
+def window_words(
+    connection: Connection, verdict: Verdict, system: System, given: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """Lines under the window of a connection, and why in few words.
+
+    Args:
+        connection: Of the survey.
+        verdict: What it needs.
+        system: Units of the reader.
+        given: Words of the user that no change of units may touch.
+    """
     return (
         text(f"needs.short.{KEYS[verdict.need]}"),
         entry_words(verdict.entry, system),
         quantity(connection.chainage, "m", system),
-        reason_words(verdict),
+        in_units(reason_words(verdict), system, given),
     )
 
 

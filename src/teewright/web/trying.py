@@ -6,14 +6,13 @@ that takes forming runs. Until they are made, the wall is as thin as the present
 
 from dataclasses import dataclass, replace
 
-from teewright.collar.making import Made
+from teewright.collar.made import Made
 from teewright.collar.order import Order
 from teewright.collar.tolerance import Case, inside
 from teewright.collar.values import Tolerance
 from teewright.errors import UnknownNameError
 from teewright.job.beginning import Begun, begin
 from teewright.job.collars import REFUSALS, off_share, orders_for, reasons_of
-from teewright.job.designing import finish
 from teewright.job.resolve import Given, Inputs, resolve
 from teewright.job.values import Design, Designs
 from teewright.job.walls import seals
@@ -189,6 +188,8 @@ def instant(bench: Bench, wish: Wish) -> Instant:
 
 def _with_collar(started: Instant, begun: Begun, bench: Bench, wish: Wish) -> Instant:
     """The rest, with the collar that there is."""
+    from teewright.job.designing import finish  # noqa: PLC0415 -- heavy, only where one is tried
+
     loaded, made = bench.known.loaded, bench.made
     if loaded is None or made is None:
         return started

@@ -17,15 +17,18 @@ from concurrent.futures import TimeoutError as NotYet
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from multiprocessing.queues import Queue
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from teewright.bench.pool import THREADS
-from teewright.collar.making import Designed, Made, design, made_of
+from teewright.collar.made import Made
 from teewright.collar.order import Effort, Order
-from teewright.collar.placing import Placed, place
+from teewright.collar.placed import Placed
 from teewright.collar.tolerance import Case
 from teewright.errors import TeewrightError, UnknownNameError
 from teewright.web.tasks import Task, Tasks
+
+if TYPE_CHECKING:
+    from teewright.collar.making import Designed
 
 KEPT = 12
 """Tries that are remembered."""
@@ -230,6 +233,8 @@ def _settle(said: Any, stop: Any) -> None:
 
 def _make(mark: str, key: str, order: Order, case: Case) -> Tried:
     """Make a collar and form it; runs in the process."""
+    from teewright.collar.making import made_of  # noqa: PLC0415 -- heavy, only in the process
+    from teewright.collar.placing import place  # noqa: PLC0415 -- the same
 
     def told(text: str) -> None:
         if _BENCH.stop.value == mark.encode():
@@ -244,8 +249,10 @@ def _make(mark: str, key: str, order: Order, case: Case) -> Tried:
     return Tried(key, made_of(designed), place(designed, case))
 
 
-def _designed(order: Order, told: Callable[[str], None]) -> Designed:
+def _designed(order: Order, told: Callable[[str], None]) -> "Designed":
     """Panels of an order; the last ones are kept, so that another place is quick."""
+    from teewright.collar.making import design  # noqa: PLC0415 -- heavy, only in the process
+
     warm = _BENCH.warm if _BENCH.warm is not None else OrderedDict()
     if order not in warm:
         warm[order] = design(order, effort=EFFORT, told=told)

@@ -97,14 +97,31 @@ def demo_server(demo_project: Path) -> Iterator[str]:
         yield address
 
 
-@pytest.fixture
-def begun_project(demo_project: Path) -> Path:
-    """The demo's project with the log of some installations."""
+@pytest.fixture(scope="session")
+def begun_project_once(demo_project_once: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's project with the log of some installations; made once."""
+    made = Path(shutil.copy(demo_project_once, tmp_path_factory.mktemp("begun") / "job.tee"))
     later = datetime(2027, 5, 5, 9, 0, tzinfo=UTC)
-    with Project.open(demo_project, clock=lambda: later) as project:
+    with Project.open(made, clock=lambda: later) as project:
         bench = Workbench(project, progress=lambda _: None, today=date(2027, 5, 3), quick=True)
         begun(project, bench.designs.designs)
-    return demo_project
+    return made
+
+
+@pytest.fixture
+def begun_project(begun_project_once: Path, tmp_path: Path) -> Path:
+    """A copy of a job that is under way for one test."""
+    return Path(shutil.copy(begun_project_once, tmp_path / "job.tee"))
+
+
+@pytest.fixture(scope="session")
+def read_server(
+    begun_project_once: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[str]:
+    """Address of a server of a job that is under way, for tests that only read: made once."""
+    made = shutil.copy(begun_project_once, tmp_path_factory.mktemp("read") / "job.tee")
+    with served(Settings(Path(made), quick=True)) as address:
+        yield address
 
 
 @pytest.fixture

@@ -37,7 +37,7 @@ class Step:
     def words(self) -> str:
         """What the reader does, with the words as they stand on the pages."""
         said = KEY.sub(lambda found: f"**{text(found[1])}**", " ".join(self.does.split()))
-        return textwrap.fill(said, 100)
+        return textwrap.fill(said, 100, break_on_hyphens=False)
 
 
 def steps() -> tuple[Step, ...]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from fastapi.testclient import TestClient
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from faces.web.conftest import OpenPage
 from teewright.job.values import Design
@@ -49,8 +49,42 @@ def test_all_collars_are_told_and_led_to(
     expect(links).to_have_count(len(designs))
     assert sorted(links.all_inner_texts()) == sorted(d.connection_id for d in designs)
     expect(page.locator(".chart .wide-figure svg")).to_be_visible()
+    expect(page.locator(".chart .slim-figure svg")).to_be_hidden()
     page.get_by_role("link", name=ONE).click()
     expect(page).to_have_url(f"{demo_server}/day/{ONE}")
+
+
+@pytest.mark.parametrize("path", ["/day", f"/day/{ONE}"])
+def test_charts_fit_a_hand_held_screen(
+    path: str, demo_server: str, browser: Browser, open_page: OpenPage
+) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = open_page(demo_server, path, context=context)
+    drawn = page.locator(".chart svg:visible")
+    assert drawn.count() == page.locator(".chart").count() > 0
+    for figure in drawn.all():
+        wide, scrolls, least = figure.evaluate(
+            """(e) => [e.getBoundingClientRect().width, e.parentElement.scrollWidth
+              > e.parentElement.clientWidth, Math.min(...[...e.querySelectorAll("text")].map(
+              (t) => parseFloat(getComputedStyle(t).fontSize) * e.getScreenCTM().a))]"""
+        )
+        assert wide <= 390
+        assert not scrolls
+        assert least >= 11.0
+
+
+def test_temperatures_and_levels_are_told_in_us_units(
+    demo_server: str, browser: Browser, open_page: OpenPage
+) -> None:
+    context = browser.new_context()
+    context.add_cookies([{"name": "units", "value": "us", "url": demo_server}])
+    page = open_page(demo_server, f"/day/{ONE}", context=context)
+    told = page.locator("main").inner_text()
+    assert re.search(r"Mixed at \d+\s°F, main at \d+\s°F", told)
+    assert re.search(r"with \d+\.\d\sin left", told)
+    level = page.locator(".chart").first.locator("svg:visible").text_content()
+    assert level is not None
+    assert "in over the invert" in level
 
 
 def test_one_collar_is_told_with_its_numbers(
@@ -67,7 +101,7 @@ def test_one_collar_is_told_with_its_numbers(
     assert f"{100.0 * wall.utilisation:.0f}" in limit(page, text("day.wall", part="main"))
     assert design.flow is not None
     hours = [h for h in design.bypass.allowed_hours if h in design.flow.allowed_hours]
-    assert hour_ranges(hours) in limit(page, text("day.blocked"))
+    assert hour_ranges(hours) in limit(page, text("day.begin"))
 
 
 def test_every_number_is_folded_in_and_has_its_source(
@@ -113,7 +147,8 @@ def test_nobody_is_shut_out(demo_server: str, open_page: OpenPage, path: str) ->
 def test_figures_keep_legible_letters(demo_server: str, open_page: OpenPage) -> None:
     page = open_page(demo_server, f"/day/{ONE}")
     sizes = page.evaluate(
-        """() => [...document.querySelectorAll(".drawn svg text")].map((t) => {
+        """() => [...document.querySelectorAll(".drawn svg text")]
+          .filter((t) => t.checkVisibility()).map((t) => {
           const svg = t.ownerSVGElement;
           const per = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
           return parseFloat(getComputedStyle(t).fontSize) * per;

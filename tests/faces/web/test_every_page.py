@@ -34,10 +34,16 @@ PAGES = (
     "/proof/T01-T02/02",
     "/handover",
     "/price",
+    "/people",
 )
 SIGN_IN = "/sign-in"
 SIZES = {1440: 900, 390: 844}
+SHOWN = (("light", 1440), ("night", 390))
+"""Both sheets and both widths once: colours hang on the sheet, places on the width."""
 IN_US = ("/collars/T02-T03/03", "/day/T02-T03/03", "/clock/T02-T03/01%231")
+"""Pages with big figures that have a unit."""
+IN_WORDS = ("/", "/survey", "/survey/runs/T02-T03", "/needs", "/collars", "/day")
+"""Pages on which no sentence of the rooms stays metric either."""
 METRIC = re.compile(r"\d\s(?:mm|m|bar|mbar|kg|l|l/s|l/h|MPa|°C)(?![\w/²³°])")
 NOW = datetime(2027, 5, 4, 8, 5, tzinfo=UTC)
 BIG = 17.0
@@ -127,28 +133,26 @@ def check(page: Page) -> None:
     )
 
 
-@pytest.mark.parametrize("width", SIZES)
-@pytest.mark.parametrize("sheet", ["light", "night"])
+@pytest.mark.parametrize(("sheet", "width"), SHOWN)
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_can_be_read_and_used(
-    path: str, sheet: str, width: int, begun_server: str, browser: Browser, open_page: OpenPage
+    path: str, sheet: str, width: int, read_server: str, browser: Browser, open_page: OpenPage
 ) -> None:
-    check(opened(browser, open_page, begun_server, path, width, f"sheet={sheet}"))
+    check(opened(browser, open_page, read_server, path, width, f"sheet={sheet}"))
 
 
-@pytest.mark.parametrize("width", SIZES)
-@pytest.mark.parametrize("sheet", ["light", "night"])
+@pytest.mark.parametrize(("sheet", "width"), SHOWN)
 def test_one_can_sign_in(
     sheet: str, width: int, signing_server: str, browser: Browser, open_page: OpenPage
 ) -> None:
     check(opened(browser, open_page, signing_server, SIGN_IN, width, f"sheet={sheet}"))
 
 
-@pytest.mark.parametrize("path", IN_US)
+@pytest.mark.parametrize("path", PAGES)
 def test_no_big_figure_stays_metric_where_us_units_are_chosen(
-    path: str, begun_server: str, browser: Browser, open_page: OpenPage
+    path: str, read_server: str, browser: Browser, open_page: OpenPage
 ) -> None:
-    page = opened(browser, open_page, begun_server, path, 1440, "units=us")
+    page = opened(browser, open_page, read_server, path, 1440, "units=us")
     # a caution is a sentence of the record and stays as it is printed
     big: list[str] = page.evaluate(
         """(big) => [...document.querySelectorAll("header *, main *")]
@@ -158,8 +162,28 @@ def test_no_big_figure_stays_metric_where_us_units_are_chosen(
         """,
         BIG,
     )
-    assert any(re.search(r"\d\s(?:in|psi|°F|ft)", said) for said in big)
+    assert path not in IN_US or any(re.search(r"\d\s(?:in|psi|°F|ft)", said) for said in big)
     assert [said for said in big if METRIC.search(said)] == []
+
+
+@pytest.mark.parametrize("path", IN_WORDS)
+def test_no_sentence_stays_metric_where_us_units_are_chosen(
+    path: str, read_server: str, browser: Browser, open_page: OpenPage
+) -> None:
+    page = opened(browser, open_page, read_server, path, 1440, "units=us")
+    said: list[str] = page.evaluate(
+        """() => {
+          const walk = document.createTreeWalker(document.querySelector("main"), 4);
+          const found = [];
+          while (walk.nextNode()) found.push(walk.currentNode.data);
+          return found;
+        }"""
+    )
+    assert any(re.search(r"\d\s(?:in|psi|°F|ft)", one) for one in said)
+    assert [one for one in said if METRIC.search(one)] == []
+    # what is told in other units keeps the sentence as it is printed
+    kept = page.locator("main span[title]").evaluate_all("all => all.map((e) => e.title)")
+    assert kept == [] or all(METRIC.search(one) or "m²" in one for one in kept)
 
 
 def test_the_list_of_pages_is_whole(begun_project: Path) -> None:

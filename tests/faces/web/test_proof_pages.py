@@ -66,6 +66,14 @@ def test_what_is_not_tight_is_told_at_its_curve_and_decided_in_the_log(
     page.get_by_label(text("proof.decision_label")).fill("Seal again <b>on Monday</b>")
     page.get_by_role("button", name=text("proof.decision_act")).click()
     expect(page.locator("aside")).to_contain_text("Seal again <b>on Monday</b>")
+    closed = re.compile(r"The leak test: decided by .+ on \d{4}-\d\d-\d\d: Seal again <b>on Monday")
+    expect(page.locator("aside")).to_contain_text(closed)
+    expect(page.locator("aside")).not_to_contain_text("Decide on the failed leak test.")
+    page.goto(f"{begun_server}/handover")
+    expect(page.locator("h1")).to_contain_text("12 have open points")
+    expect(page.locator(".records", has_text="Decide on")).not_to_contain_text("T01-T02/02")
+    page.locator("summary", has_text=re.compile("closed|open", re.I)).last.click()
+    expect(page.get_by_role("row", name="T01-T02/02")).to_contain_text(closed)
     page.goto(f"{begun_server}/proof")
     expect(page.locator("h1")).to_have_text("3 of 4 tested are tight; 2 must be decided")
 
@@ -111,17 +119,8 @@ def test_a_hash_that_was_noted_shows_what_came_after(
         expect(page.locator("#compared")).to_contain_text(told)
 
 
-def test_the_pack_is_made_and_downloaded_by_clicking(
-    begun_server: str, open_page: OpenPage
-) -> None:
+def test_the_log_is_downloaded_by_clicking(begun_server: str, open_page: OpenPage) -> None:
     page = open_page(begun_server, "/handover")
-    page.get_by_role("button", name=text("handover.pack_make")).click()
-    expect(page.locator("#task")).to_contain_text("Working")
-    link = page.get_by_role("link", name=text("handover.pack_get"))
-    link.wait_for(timeout=120_000)
-    with page.expect_download() as download:
-        link.click()
-    assert download.value.suggested_filename.endswith("-pack.zip")
     with page.expect_download() as download:
         page.get_by_role("link", name=text("handover.log_get")).click()
     assert download.value.suggested_filename.endswith("-log.json")

@@ -195,6 +195,52 @@ def test_bad_values_are_told_at_their_field_and_nothing_is_lost(
     expect(rows.first).to_contain_text("from the film")
 
 
+def test_a_length_is_corrected_on_its_page_and_taken_back_from_the_list(
+    demo_server: str, open_page: OpenPage
+) -> None:
+    page = open_page(demo_server, "/survey/runs/T02-T03", errors=REFUSED)
+    own = page.locator(".own")
+    own.locator("summary").click()
+    field = page.get_by_label(text("survey.hand.run_length"))
+    was = field.input_value()
+    field.fill("far")
+    own.get_by_label(text("survey.field.why")).fill("taped at the manholes")
+    own.get_by_role("button", name=text("survey.hand.save")).click()
+    fault = page.locator("#run-length-fault")
+    expect(fault).to_contain_text("far")
+    expect(fault).to_contain_text("0.5 to 5000 m")
+    expect(own.get_by_label(text("survey.field.why"))).to_have_value("taped at the manholes")
+    field.fill("52,30")
+    own.get_by_role("button", name=text("survey.hand.save")).click()
+    expect(page.locator("figcaption")).to_contain_text("52.30 m")
+    page.goto(f"{demo_server}/survey")
+    row = page.locator(".by-hand tbody tr")
+    # the two passes of the run do not agree; the one that counted stood in the field
+    expect(row).to_contain_text(f"length of the run 52.30 m instead of 51.10 m and {was} m")
+    expect(row).to_contain_text("taped at the manholes")
+
+
+def test_each_correction_of_the_list_can_be_taken_back(
+    demo_server: str, open_page: OpenPage
+) -> None:
+    for number, value in (("01", "7"), ("02", "8"), ("05", "9")):
+        page = open_page(demo_server, f"/survey/runs/T02-T03#c-{number}")
+        item = page.locator(f"#c-{number}")
+        item.locator(".hand > summary").click()
+        item.get_by_label(text("survey.field.clock")).fill(value)
+        item.get_by_role("button", name=text("survey.hand.save")).click()
+        expect(page.locator("#undo")).to_contain_text(f"clock {value}")
+    page.goto(f"{demo_server}/survey")
+    rows = page.locator(".by-hand tbody tr")
+    expect(rows).to_have_count(3)
+    middle = rows.nth(1)
+    expect(middle).to_contain_text("/02")
+    middle.get_by_role("button").click()
+    expect(rows).to_have_count(2)
+    expect(rows.nth(0)).to_contain_text("/05")
+    expect(rows.nth(1)).to_contain_text("/01")
+
+
 def test_split_and_join_again(demo_server: str, open_page: OpenPage) -> None:
     page = open_page(demo_server, "/survey/runs/T02-T03#c-03")
     more = text("survey.run.more")

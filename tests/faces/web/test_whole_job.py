@@ -185,7 +185,9 @@ def design(walk: Walk) -> None:
     expect(walk.head).to_contain_text(
         f"{len(made)} collars in {len(job.programme.shifts)} shifts; 0 of them set"
     )
-    expect(walk.page.get_by_role("row", name="Price")).to_contain_text(f"{job.quote.total:,.0f}")
+    expect(walk.page.get_by_role("row", name="Price")).to_contain_text(
+        f"{job.quote.total:,.0f}".replace(",", "\u202f")
+    )
 
 
 def collars(walk: Walk) -> None:
@@ -195,6 +197,8 @@ def collars(walk: Walk) -> None:
     expect(walk.head).to_contain_text(f"{len(patterns)} patterns serve {len(made)} connections")
     served = walk.page.locator(".patterns .served a[href^='/collars/']")
     assert sorted(served.all_inner_texts()) == sorted(d.connection_id for d in made)
+    walk.press("collars.make_files")
+    expect(walk.page.get_by_role("link", name=text("collars.all"))).to_be_visible(timeout=90_000)
     with walk.page.expect_download() as got:
         walk.press("collars.all")
     names = zipfile.ZipFile(got.value.path()).namelist()

@@ -11,6 +11,7 @@ from teewright.job.assessing import assess_survey
 from teewright.network.conditions import Site
 from teewright.web.drawings import run_upright, run_wide
 from teewright.web.drawings.run_view import RunView, view_of
+from teewright.web.drawings.true_shape import clock_at
 from teewright.web.quantities import System
 from teewright.web.survey_words import window_words
 from unit.job import world
@@ -67,9 +68,9 @@ def test_chainage_and_clock_stand_at_their_scale() -> None:
             76.0 + opening.chainage * scale, abs=0.06
         )
     # 12 in the middle, 3 below it, 9 above: a quarter of the girth each
-    assert run_wide.clock_at(12.0, 200.0) == 100.0
-    assert run_wide.clock_at(3.0, 200.0) == 150.0
-    assert run_wide.clock_at(9.0, 200.0) == 50.0
+    assert clock_at(12.0, 200.0) == 100.0
+    assert clock_at(3.0, 200.0) == 150.0
+    assert clock_at(9.0, 200.0) == 50.0
 
 
 def test_lengths_are_written_in_the_readers_unit() -> None:

@@ -6,10 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from faces.web.signing import PASSWORD, with_people
-from teewright.store.people import people, person_named, remove_person
+from faces.web.signing import PASSWORD, WEAK, with_people
+from teewright.store.people import (
+    add_person,
+    change_secret,
+    people,
+    person_named,
+    remove_person,
+)
 from teewright.web.desk import Desk
-from teewright.web.guard import sessions
+from teewright.web.guard import passwords, sessions
 from teewright.web.guard.limits import FREE, Waits
 from teewright.web.guard.passwords import is_outdated
 from teewright.web.guard.roles import Role
@@ -85,6 +91,33 @@ def test_a_name_waits_wherever_it_is_tried_from(door: SignIn, clock: Clock) -> N
     clock.now += 2.0
     assert door.sign_in("crew", PASSWORD, address="10.0.0.99")
     fail(door, "crew", address="10.0.0.98")
+
+
+@pytest.mark.parametrize("typed", ["  Zo\u00eb", "Zoe\u0308 ", "ZO\u00cb", "zoe\u0308"])
+def test_a_name_waits_however_it_is_typed(door: SignIn, desk: Desk, typed: str) -> None:
+    desk.write(lambda project: add_person(project, "Zo\u00eb", "crew", WEAK.hash(PASSWORD)))
+    for number in range(FREE + 1):
+        fail(door, "Zo\u00eb", address=f"10.0.0.{number}")
+    with pytest.raises(WaitError):
+        door.sign_in(typed, PASSWORD, address="10.0.0.99")
+
+
+def test_a_password_that_is_changed_while_it_is_checked_begins_nothing(
+    door: SignIn, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    checked = passwords.fits
+
+    def meanwhile(secret: str | None, password: str) -> bool:
+        fits = checked(secret, password)
+        desk.write(lambda project: change_secret(project, "crew", WEAK.hash("another one")))
+        return fits
+
+    monkeypatch.setattr(passwords, "fits", meanwhile)
+    with pytest.raises(WrongError):
+        door.sign_in("crew", PASSWORD, address="a")
+    person = desk.ask(lambda project: person_named(project, "crew"))
+    assert person is not None
+    assert checked(person.secret, "another one")
 
 
 def test_an_address_waits_whatever_name_it_tries(door: SignIn, clock: Clock) -> None:

@@ -14,8 +14,6 @@ from teewright.web.texts import text
 
 LEFT, RIGHT = 76.0, 34.0
 """Where the upstream node stands, and how far from the right the downstream one does [px]."""
-TALL = 150.0
-"""Height of the levels that are shown [px]."""
 TOP = 30.0
 """Over the highest level, for the names of the nodes [px]."""
 FOOT = 30.0
@@ -33,20 +31,21 @@ class Section:
         sketch: What it is drawn on.
         view: The run, with its levels known.
         width: Of the drawing [px].
+        tall: Height of the levels that are shown [px].
     """
 
-    def __init__(self, sketch: Sketch, view: RunView, width: float) -> None:
-        self.sketch, self.view, self.width = sketch, view, width
+    def __init__(self, sketch: Sketch, view: RunView, width: float, tall: float) -> None:
+        self.sketch, self.view, self.width, self.tall = sketch, view, width, tall
         self.inverts = view.levels or (0.0, 0.0)
         self.bore = view.bore or 0.3
         self.low, self.high = self._range()
-        self.scale = TALL / (self.high - self.low)
+        self.scale = tall / (self.high - self.low)
         self.across = place(view, width)
 
     @property
     def height(self) -> float:
         """Of the section [px]."""
-        return TOP + TALL + FOOT
+        return TOP + self.tall + FOOT
 
     def draw(self) -> None:
         """Everything but the connections."""
@@ -103,15 +102,15 @@ class Section:
 
     def _heights(self) -> None:
         one = self.view.one
-        step = next((s for s in _STEPS if s * one * self.scale >= 22.0), _STEPS[-1])
+        step = next((s for s in _STEPS if s * one * self.scale >= 34.0), _STEPS[-1])
         level = math.ceil(self.low / one / step) * step
         while level * one <= self.high:
             y, said = self._y(level * one), f"{level:.{0 if step >= 1.0 else 1}f}"
-            self.sketch.line((LEFT - 36.0, y), (LEFT - 30.0, y), "tick")
-            self.sketch.text((LEFT - 40.0, y + 5.0), said, "n e s")
+            self.sketch.line((LEFT - 32.0, y), (LEFT - 27.0, y), "tick")
+            self.sketch.text((LEFT - 35.0, y + 5.0), said, "n e s")
             level += step
         name = text("survey.run.datum", unit=self.view.unit)
-        self.sketch.text((14.0, TOP + TALL / 2.0), name, "n s m", turn=-90.0)
+        self.sketch.text((9.0, TOP + self.tall / 2.0), name, "n s m", turn=-90.0)
 
     def _pair(self, kind: Callable[[NodeLevels], float | None]) -> tuple[float, float] | None:
         up, down = kind(self.view.upstream), kind(self.view.downstream)

@@ -9,8 +9,8 @@ from teewright.report.spread import spread, within
 from teewright.web.drawings import marks
 from teewright.web.drawings.marks import OUTLINES
 from teewright.web.drawings.run_view import Opening, RunView
-from teewright.web.drawings.run_wide import clock_at
 from teewright.web.drawings.sketch import Sketch
+from teewright.web.drawings.true_shape import clock_at
 from teewright.web.texts import text
 
 WIDTH = 358.0

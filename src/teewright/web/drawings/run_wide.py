@@ -1,41 +1,38 @@
 """Section, unrolled main and true shapes of a run, side by side with its list."""
 
-from collections.abc import Iterable
-
 from markupsafe import Markup
 
 from teewright.report import letters
-from teewright.report.figures.opening import outline
 from teewright.report.spread import spread, within
 from teewright.web.drawings import marks
 from teewright.web.drawings.marks import OUTLINES
 from teewright.web.drawings.run_section import LEFT, RIGHT, Section, flow, place
 from teewright.web.drawings.run_view import Opening, RunView, Spot
 from teewright.web.drawings.sketch import Point, Sketch, wide
+from teewright.web.drawings.true_shape import clock_at, shape
 from teewright.web.texts import text
 
-WINDOW = 84.0
-"""Width of a window with a true shape [px]."""
+WINDOW, WINDOW_MOST = 84.0, 112.0
+"""Least and greatest width of a window with a true shape [px]."""
 GAP = 11.0
 """Between two windows [px]."""
 LEADERS = 34.0
 """Height of the leaders from the strip to the windows [px]."""
 LINES = 17.0
 """From one line under a window to the next [px]."""
-ROUND = 240.0
-"""Round the main, and of true shapes: pixels for one metre, where that fits."""
-_LEAST, _MOST = 120.0, 230.0
+ROUND = 0.32
+"""Round the main, and of true shapes: pixels for one metre and pixel of the width, where it fits.
+"""
+_LEAST, _MOST = 0.16, 0.27
+"""Height of the strip, as a share of the width."""
+_DEEP = 0.185
+"""Height of the levels of the section, likewise."""
 
 
-def per_metre(view: RunView) -> float:
-    """Scale round the main and of true shapes [px/m]."""
-    tall = min(max(view.girth * ROUND, _LEAST), _MOST)
+def per_metre(view: RunView, width: float) -> float:
+    """Scale round the main and of true shapes in a drawing of that width [px/m]."""
+    tall = min(max(view.girth * ROUND, _LEAST), _MOST) * width
     return tall / view.girth
-
-
-def clock_at(clock: float | None, tall: float) -> float:
-    """Height of a clock position in the unrolled main, invert to invert with 12 in the middle."""
-    return tall / 2.0 if clock is None else ((clock - 6.0) % 12.0) / 12.0 * tall
 
 
 def draw(view: RunView, width: float, look: str) -> Markup:
@@ -53,14 +50,15 @@ class _Wide:
     def __init__(self, view: RunView, width: float) -> None:
         self.view, self.width = view, width
         self.sketch = Sketch()
-        self.section = Section(self.sketch, view, width) if view.levels else None
+        self.section = Section(self.sketch, view, width, _DEEP * width) if view.levels else None
         self.top = (self.section.height if self.section else 44.0) + 22.0
-        self.scale = per_metre(view)
+        self.scale = per_metre(view, width)
         self.tall = view.girth * self.scale
         self.clip = f"strip-{width:.0f}"
         self.across = place(view, width)
-        count = len(view.openings)
-        self.windows = 0 < count * (WINDOW + GAP) - GAP <= width - LEFT + 12.0
+        fits = (width - LEFT + 12.0 + GAP) / max(len(view.openings), 1) - GAP
+        self.windows = len(view.openings) > 0 and fits >= WINDOW
+        self.window = min(fits, WINDOW_MOST)
 
     def draw(self, look: str) -> Markup:
         if self.section:
@@ -161,8 +159,8 @@ class _Wide:
         wanted = [self.across(o.chainage) for o in self.view.openings]
         if not self.windows:
             return wanted
-        gaps = [WINDOW + GAP] * (len(wanted) - 1)
-        low, high = LEFT - 12.0 + WINDOW / 2.0, self.width - WINDOW / 2.0
+        gaps = [self.window + GAP] * (len(wanted) - 1)
+        low, high = LEFT - 12.0 + self.window / 2.0, self.width - self.window / 2.0
         return within(spread(wanted, gaps), gaps, low, high)
 
     def _names(self) -> list[bool]:
@@ -223,19 +221,19 @@ class _Wide:
             self.sketch.ellipse((at[0], y), radii, look)
 
     def _window(self, opening: Opening, column: float) -> None:
-        left, top = column - WINDOW / 2.0, self.top + self.tall + LEADERS
-        self.sketch.rect((left, top), (WINDOW, self.tall), "thin pap frame")
+        left, top = column - self.window / 2.0, self.top + self.tall + LEADERS
+        self.sketch.rect((left, top), (self.window, self.tall), "thin pap frame")
         for share in (0.25, 0.5, 0.75):
             y = top + self.tall * share
             self.sketch.line((left, y), (left + 5.0, y), "tick")
-            self.sketch.line((left + WINDOW - 5.0, y), (left + WINDOW, y), "tick")
-        shape(self.sketch, self.view, opening, (column, top), (WINDOW, self.tall))
+            self.sketch.line((left + self.window - 5.0, y), (left + self.window, y), "tick")
+        shape(self.sketch, self.view, opening, (column, top), (self.window, self.tall), self.scale)
         foot = top + self.tall
         marks.draw(self.sketch, (left + 7.0, foot + 16.0), opening.need)
         self.sketch.text((left + 19.0, foot + 21.0), opening.label, "b")
         for k, words in enumerate(opening.words):
             said = letters.clip(
-                words, (WINDOW + GAP - 4.0) * letters.POINT, 13.0, 700 if k == 0 else 400
+                words, (self.window + GAP - 4.0) * letters.POINT, 13.0, 700 if k == 0 else 400
             )
             look = "n b" if k == 0 else "n s"
             self.sketch.text((left, foot + 21.0 + LINES * (k + 1)), said, look)
@@ -245,57 +243,3 @@ class _Wide:
         lines = text("survey.run.true_shape").split(" ", 1)
         for k, words in enumerate(lines):
             self.sketch.text((LEFT - 22.0, top + 14.0 + 15.0 * k), words, "n s e")
-
-
-def shape(
-    sketch: Sketch, view: RunView, opening: Opening, at: Point, size: Point, scale: float = 0.0
-) -> None:
-    """The true shape of an opening in its window, or that it is not known.
-
-    Args:
-        sketch: What it is drawn on.
-        view: The run.
-        opening: The connection.
-        at: Middle of the window's upper edge [px].
-        size: Of the window [px].
-        scale: Of the shape [px/m]; 0 for that of the strip.
-    """
-    per = scale or per_metre(view)
-    if opening.clock is None:
-        for k, words in enumerate(text("survey.run.no_clock").split(" ", 1)):
-            sketch.text((at[0], at[1] + size[1] / 2.0 - 4.0 + 16.0 * k), words, "n s m")
-        return
-    centre = at[0], at[1] + clock_at(opening.clock, size[1])
-    if opening.diameter is None or view.bore is None:
-        sketch.circle(centre, 14.0, "mid dot pap")
-        sketch.text((centre[0], centre[1] + 5.0), "?", "b m")
-        return
-    angle = opening.angle or 1.5707963267948966
-    reach = size[0] / 2.0 - 2.0
-    points = [
-        (
-            centre[0] + max(-reach, min(reach, x * per)),
-            max(at[1], min(at[1] + size[1], centre[1] + y * per)),
-        )
-        for x, y in outline(view.bore, opening.diameter, angle)
-    ]
-    sketch.path(points, OUTLINES[opening.need], close=True)
-    _inside(sketch, opening, centre, _half(points, centre))
-
-
-def _half(points: Iterable[Point], centre: Point) -> float:
-    return 0.6 * min(max(abs(y - centre[1]) for _, y in points), 24.0)
-
-
-def _inside(sketch: Sketch, opening: Opening, centre: Point, half: float) -> None:
-    x, y = centre
-    need = opening.need.name
-    if need == "LOOK_AGAIN":
-        sketch.text((x, y + 5.0), "?", "b m")
-    elif need == "CLOSE_OFF":
-        sketch.line((x - half, y - half), (x + half, y + half), "mid")
-        sketch.line((x - half, y + half), (x + half, y - half), "mid")
-    elif need == "MAKE_READY":
-        for k in range(-2, 3):
-            at = x + k * half * 0.45
-            sketch.line((at + half * 0.1, y - half), (at - half * 0.1, y + half), "q")

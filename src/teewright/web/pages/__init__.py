@@ -11,6 +11,7 @@ from teewright.web.pages import (
     handover,
     job,
     needs,
+    people,
     price,
     programme,
     proof,
@@ -35,6 +36,7 @@ for module in (
     proof,
     handover,
     price,
+    people,
     signin,
 ):
     router.include_router(module.router)

@@ -5,13 +5,10 @@ from typing import Annotated
 from fastapi import APIRouter, Form
 from fastapi.responses import RedirectResponse
 
+from teewright.web.guard.signin import local_path
+
 router = APIRouter()
 YEAR = 365 * 86400
-
-
-def own_path(path: str) -> str:
-    """A path of this server; the start where it leads elsewhere."""
-    return path if path.startswith("/") and not path.startswith(("//", "/\\")) else "/"
 
 
 @router.post("/choices")
@@ -21,7 +18,7 @@ def choose(
     units: Annotated[str, Form()] = "",
 ) -> RedirectResponse:
     """Remember a choice in the browser and show the page again."""
-    answer = RedirectResponse(own_path(back), status_code=303)
+    answer = RedirectResponse(local_path(back), status_code=303)
     if sheet in {"light", "night"}:
         answer.set_cookie("sheet", sheet, max_age=YEAR, samesite="lax", httponly=True)
     if units in {"metric", "us"}:

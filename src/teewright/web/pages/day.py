@@ -18,7 +18,6 @@ from teewright.report.figures.hold import hold_figure
 from teewright.report.figures.tornado import tornado_figure
 from teewright.report.sheets import cautions
 from teewright.report.sheets.appendix import clock_of_day
-from teewright.units import celsius
 from teewright.web.asked import TheOffice, WhatIsKnown
 from teewright.web.day_view import (
     Part,
@@ -37,12 +36,14 @@ from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
 from teewright.web.quantities import System, quantity
 from teewright.web.render import page, system_of
-from teewright.web.sheet_figures import on_page
+from teewright.web.sheet_figures import for_any_width
 from teewright.web.texts import text
 
 router = APIRouter(prefix="/day")
 DAY = 24
 """Hours of a day."""
+_ROUND = {System.METRIC: 0, System.US: 1}
+"""Decimals of a height of water [mm or in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def day(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
         "read": known.loaded is not None,
         "designed": known.designs is not None,
         "lines": lines(designs, system),
-        "figure": on_page(day_figure(window), text("day.window"))
+        "figure": for_any_width(day_figure, window, text("day.window"), system)
         if window and len(window.air) > 1
         else "",
         "window": window,
@@ -114,9 +115,9 @@ def one(connection_id: str, request: Request, known: WhatIsKnown) -> Response:
         "troubles": troubles(design),
         "traces": traces(design),
         "review": design.review,
-        **_cure(design),
+        **_cure(design, system),
         **_hold(design, known, system),
-        **_flow(design),
+        **_flow(design, system),
     }
     frame = frame_of(known, "day", answer(design, system), crumbs)
     return page(request, "day_one.html", values, frame=frame)
@@ -151,7 +152,7 @@ def lines(designs: Sequence[Design], system: System) -> tuple[Line, ...]:
 
 
 def _line(design: Design, system: System) -> Line:
-    hours = hours_words(design)
+    hours = hours_words(design, system)
     wall = design.governing_wall
     allowed = blocked_hours(design.bypass, design.flow)
     gaps = len(allowed) < DAY
@@ -164,7 +165,7 @@ def _line(design: Design, system: System) -> Line:
         release_of=text(f"day.governs.short_{design.cure.release_by.name.lower()}"),
         chance=chance_words(design),
         hours=hours,
-        hours_bar=hours_bar(allowed, text("day.hours_of", hours=hours)) if gaps else Markup(),
+        hours_bar=hours_bar(allowed, _hours_said(design, hours)) if gaps else Markup(),
         wall=f"{100.0 * wall.utilisation:.0f}\u00a0%",
         case=design.wall_governs,
         troubles=tuple(said for _, said in troubles(design)),
@@ -180,18 +181,18 @@ def _findings(known: Known, design: Design) -> Mapping[Part | None, list[Finding
     return found
 
 
-def _cure(design: Design) -> dict[str, Any]:
+def _cure(design: Design, system: System) -> dict[str, Any]:
     cure, forecast = design.cure, design.forecast
     return {
         "cure_bars": cure_bars(design),
-        "mixed": f"{celsius(cure.mix_temperature):.0f}",
-        "main": f"{celsius(cure.cure_temperature):.0f}",
-        "peak": f"{celsius(forecast.peak):.0f}" if forecast else "",
+        "mixed": quantity(cure.mix_temperature, "degC", system),
+        "main": quantity(cure.cure_temperature, "degC", system),
+        "peak": quantity(forecast.peak, "degC", system) if forecast else "",
         "by_table": [
-            (f"{celsius(t):.0f}\u00a0°C", words.span(s, up=False)) for t, s in cure.working_table
+            (quantity(t, "degC", system), words.span(s, up=False)) for t, s in cure.working_table
         ],
         "from_table": [
-            (f"{celsius(t):.0f}\u00a0°C", words.span(s, up=True)) for t, s in cure.release_table
+            (quantity(t, "degC", system), words.span(s, up=True)) for t, s in cure.release_table
         ],
         "cure_notes": forecast.notes if forecast else (),
     }
@@ -204,7 +205,7 @@ def _hold(design: Design, known: Known, system: System) -> dict[str, Any]:
         "low_parts": design.pressure.low_parts,
         "high_limits": design.pressure.high_limits,
         "walls": wall_bars(design, system),
-        "tornado": on_page(tornado_figure(chart), text("day.tornado"))
+        "tornado": for_any_width(tornado_figure, chart, text("day.tornado"), system)
         if chart is not None and chart.bars
         else "",
         "bars": chart.bars if chart is not None else (),
@@ -214,12 +215,18 @@ def _hold(design: Design, known: Known, system: System) -> dict[str, Any]:
     }
 
 
-def _flow(design: Design) -> dict[str, Any]:
+def _hours_said(design: Design, hours: str) -> str:
+    """With a forecast of the level the hours are of the start, else of the whole time."""
+    return text("day.hours_of" if design.flow is None else "day.begin_of", hours=hours)
+
+
+def _flow(design: Design, system: System) -> dict[str, Any]:
     flow, allowed = design.flow, blocked_hours(design.bypass, design.flow)
-    hours = hours_words(design)
+    hours = hours_words(design, system)
     found: dict[str, Any] = {
         "hours": hours,
-        "hours_bar": hours_bar(allowed, text("day.hours_of", hours=hours)),
+        "hours_bar": hours_bar(allowed, _hours_said(design, hours)),
+        "hours_name": text("day.blocked" if flow is None else "day.begin"),
         "capacity": design.bypass.capacity,
         "worst": design.bypass.worst_flow,
         "level": "",
@@ -229,8 +236,8 @@ def _flow(design: Design) -> dict[str, Any]:
     if flow is not None and flow.places and len(flow.times) > 1:
         start = clock_of_day(flow.starts[flow.shown])
         key = "allowed" if flow.allowed[flow.shown] else "refused"
-        left = f"{1e3 * flow.freeboards[flow.shown]:.0f}"
-        found["level"] = on_page(hold_figure(flow), text("day.level"))
+        left = quantity(flow.freeboards[flow.shown], "mm", system, digits=_ROUND[system])
+        found["level"] = for_any_width(hold_figure, flow, text("day.level"), system)
         found["level_words"] = text(
             f"day.level_{key}", start=start, place=flow.first[flow.shown], left=left
         )

@@ -18,13 +18,13 @@ from teewright.web import correcting
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.drawings import marks, shares
 from teewright.web.drawings.shares import Part
+from teewright.web.guard.signin import local_path
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
 from teewright.web.pages.survey import by_hand, connection_address
-from teewright.web.pages.survey_corrections import local
 from teewright.web.pages.survey_items import SEALED
 from teewright.web.quantities import System, quantity
-from teewright.web.render import environment, page, system_of
+from teewright.web.render import environment, given_words, page, system_of
 from teewright.web.survey_words import (
     KEYS,
     choices,
@@ -37,6 +37,7 @@ from teewright.web.survey_words import (
     short,
 )
 from teewright.web.texts import text
+from teewright.web.wording import in_units
 
 router = APIRouter(prefix="/needs")
 _CODED = {"dry": 0.0, "sweating": 1.0, "dripping": 2.0, "flowing": 3.0, "gushing": 4.0}
@@ -88,8 +89,8 @@ class Row:
 def needs(request: Request, known: WhatIsKnown) -> Response:
     """What needs sealing, and why?"""
     system = system_of(request)
-    found = rows(known, system)
-    last = by_hand(known)
+    found = rows(known, system, given_words(request))
+    last = by_hand(known, 1)
     return page(
         request,
         "needs.html",
@@ -134,28 +135,45 @@ def decide(
     asked = correcting.Decide(act="decide", connection=form.connection, need=form.need, works=works)
     correcting.correct(office, known, [asked], who=who.name, why=form.why)
     if request.headers.get("hx-request") != "true":
-        return RedirectResponse(local(form.back, "/needs"), status_code=303)
+        return RedirectResponse(local_path(form.back, "/needs"), status_code=303)
     now = office.known()
-    row = next(row for row in rows(now, system_of(request)) if row.id == form.connection)
+    row = next(
+        row
+        for row in rows(now, system_of(request), given_words(request))
+        if row.id == form.connection
+    )
     told = {
         "row": environment().get_template("_need_row.html").render(row=row),
         "answer": answer(now),
         "counts": _counts(now),
         "undo": environment()
         .get_template("_undo.html")
-        .render(last=by_hand(now)[0], undo_back="/needs", csrf=request.state.csrf),
+        .render(last=by_hand(now, 1)[0], undo_back="/needs", csrf=request.state.csrf),
     }
     return JSONResponse(told)
 
 
-def rows(known: Known, system: System) -> tuple[Row, ...]:
-    """All connections in the order of the survey."""
+def rows(known: Known, system: System, given: frozenset[str]) -> tuple[Row, ...]:
+    """All connections in the order of the survey.
+
+    Args:
+        known: What is known of the job.
+        system: Units of the reader.
+        given: Words of the user that no change of units may touch.
+    """
     if known.loaded is None or known.assessment is None:
         return ()
     decided = {connection_id for connection_id, _ in known.loaded.decisions}
     verdicts = {v.connection_id: v for v in known.assessment.verdicts}
     return tuple(
-        _row(k, c, verdicts[c.id], system, by_hand=c.id in decided)
+        _row(
+            k,
+            c,
+            verdicts[c.id],
+            system,
+            in_units(reason_words(verdicts[c.id]), system, given),
+            by_hand=c.id in decided,
+        )
         for k, c in enumerate(known.loaded.survey.connections)
     )
 
@@ -176,7 +194,7 @@ def answer(known: Known) -> str:
     return said
 
 
-def _row(k: int, c: Connection, v: Verdict, system: System, *, by_hand: bool) -> Row:
+def _row(k: int, c: Connection, v: Verdict, system: System, reason: str, *, by_hand: bool) -> Row:
     coded = _CODED.get(v.entry.coded.value, -1.0)
     flow = v.entry.flow if v.entry.flow is not None else -1.0 + coded * 1e-3
     missing = 99.0
@@ -189,7 +207,7 @@ def _row(k: int, c: Connection, v: Verdict, system: System, *, by_hand: bool) ->
         need=KEYS[v.need],
         word=need_word(v.need),
         by_hand=by_hand,
-        reason=reason_words(v),
+        reason=reason,
         seen=seen_words(c),
         chainage=quantity(c.chainage, "m", system, digits=2 if system is System.METRIC else 1),
         clock=clock_words(c.clock),

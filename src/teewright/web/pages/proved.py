@@ -1,18 +1,14 @@
 """What was proved of each connection, as the pages of proof and hand-over show it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from teewright.job.values import Job
 from teewright.proof.values import HandoverRecord, HandoverState, LeakTest
 from teewright.report.index import JobIndex
 from teewright.report.sheets.installation import open_words
-from teewright.site.corrections import effective, of_installation
-from teewright.site.values import Event, EventKind
+from teewright.site.decisions import Decision, decisions
 from teewright.web.texts import text
 
-DECISION = "decision"
-"""Name of the value of a note that holds a decision."""
 WIDEST = 1.5
 """End of the scale of what was used of what is allowed [-]."""
 MARKS = {
@@ -27,22 +23,6 @@ MARKS = {
 """Name of the mark and of the words of each state."""
 UNTOUCHED = (HandoverState.PLANNED, HandoverState.NOT_SEALED)
 """States in which nothing was done on site."""
-TROUBLE = (HandoverState.NOT_TIGHT, HandoverState.GIVEN_UP)
-
-
-@dataclass(frozen=True, slots=True)
-class Decision:
-    """A decision that was written into the log.
-
-    Attributes:
-        text: The decision.
-        person: Who.
-        event: When and where it stands.
-    """
-
-    text: str
-    person: str
-    event: Event
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +56,8 @@ class Proved:
     @property
     def must_be_decided(self) -> bool:
         """Whether it departs from what was asked for, and nothing was decided since."""
-        departs = bool(self.record.departures) or self.record.state in TROUBLE
-        undecided = self.test is not None and self.test.passed is None
-        return (departs or undecided) and not self.decisions
+        departs = bool(self.record.departures) and not self.decisions
+        return departs or bool(self.record.to_decide)
 
     @property
     def bar(self) -> float:
@@ -100,17 +79,9 @@ def of_record(index: JobIndex, record: HandoverRecord) -> Proved:
         record=record,
         state=MARKS[record.state],
         open=tuple(open_words(index, record)),
-        decisions=tuple(decisions(record.installation, index.job.events)),
+        decisions=decisions(record.installation, index.job.events),
         share=_share(record.test),
     )
-
-
-def decisions(installation: str, events: Iterable[Event]) -> Iterable[Decision]:
-    """Decisions on one installation, as they count after corrections."""
-    for event in effective(of_installation(events, installation)):
-        words = dict(event.data).get(DECISION, "")
-        if event.kind is EventKind.NOTE and words:
-            yield Decision(words, event.person, event)
 
 
 def verdict(test: LeakTest | None) -> str:

@@ -7,50 +7,32 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
 from fastapi.responses import RedirectResponse, Response
-from markupsafe import Markup
 
-from teewright.assess.values import Need, Verdict
-from teewright.bench.amending import corrections_of
+from teewright.assess.values import Need
+from teewright.bench.amending import corrections_of, key_of
 from teewright.bench.giving import known_as
 from teewright.findings import Finding
 from teewright.formats.kinds import Kind
 from teewright.job.correcting import LOST, RULE
-from teewright.network.values import Survey
 from teewright.web import giving
 from teewright.web.api.documents import Held, held
 from teewright.web.asked import TheOffice, WhatIsKnown
-from teewright.web.drawings import lines, marks
+from teewright.web.drawings import marks
 from teewright.web.giving import Fault
 from teewright.web.office import Known, Office
 from teewright.web.pages.frames import frame_of
+from teewright.web.pages.survey_list import run_address, run_sheet
 from teewright.web.render import page
-from teewright.web.survey_words import findings_of, need_word, open_ones
+from teewright.web.survey_words import GRAVE, findings_of, need_word, open_ones
 from teewright.web.texts import text
 
 router = APIRouter(prefix="/survey")
 SHOWN = 8
-"""Findings shown beside the runs; the rest stands under a fold."""
-
-
-@dataclass(frozen=True, slots=True)
-class RunLine:
-    """One run of the list.
-
-    Attributes:
-        id: Its id.
-        address: Of its page.
-        length: [m], or None.
-        connections: How many.
-        drawing: The run as a line.
-        open: Findings that ask for a look.
-    """
-
-    id: str
-    address: str
-    length: float | None
-    connections: int
-    drawing: Markup
-    open: int
+"""Findings shown beside the runs; further ones stand under a fold."""
+LISTED = 200
+"""Corrections listed at the most, the last ones."""
+UNFOLDED = 200
+"""Findings under the fold at the most, those first that stand nowhere else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +45,7 @@ class ByHand:
         why: In plain words, or `""`.
         who: Name or role.
         at: Date and time.
+        key: By which it is taken back.
     """
 
     subject: str
@@ -70,6 +53,7 @@ class ByHand:
     why: str
     who: str
     at: str
+    key: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +72,11 @@ class Told:
 
 
 @router.get("")
-def survey(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
+def survey(
+    request: Request, known: WhatIsKnown, office: TheOffice, sheet: int = 1, find: str = ""
+) -> Response:
     """What did the survey find?"""
-    return _shown(request, known, office)
+    return _shown(request, known, office, sheet=sheet, find=find)
 
 
 @router.post("/files")
@@ -131,11 +117,6 @@ def undo(
     return RedirectResponse("/survey", status_code=303)
 
 
-def run_address(run_id: str) -> str:
-    """Address of the page of a run."""
-    return f"/survey/runs/{quote(run_id)}"
-
-
 def connection_address(connection_id: str) -> str:
     """Address of a connection on the page of its run."""
     run_id, _, label = connection_id.rpartition("/")
@@ -170,15 +151,22 @@ def file_address(name: str, line: int | None) -> str:
     return f"/survey/files/{quote(name)}{at}"
 
 
-def by_hand(known: Known) -> tuple[ByHand, ...]:
-    """Corrections by hand, the last one first."""
+def by_hand(known: Known, most: int = LISTED) -> tuple[ByHand, ...]:
+    """Corrections by hand, the last one first, and no more of them than that."""
     if known.loaded is None:
         return ()
     found = [f for f in known.loaded.survey.findings if f.rule in {RULE, LOST}]
     pairs = zip(corrections_of(known.inputs), found, strict=True)
     return tuple(
-        ByHand(f.subject, f.value, one.why, one.who, one.at[:16].replace("T", " "))
-        for one, f in reversed(list(pairs))
+        ByHand(
+            f.subject,
+            f.value,
+            one.why,
+            one.who,
+            one.at[:16].replace("T", " "),
+            key_of(one),
+        )
+        for one, f in list(pairs)[: -most - 1 : -1]
     )
 
 
@@ -195,10 +183,13 @@ def _shown(
     faults: Sequence[Fault] = (),
     *,
     status: int = 200,
+    sheet: int = 1,
+    find: str = "",
 ) -> Response:
     findings = findings_of(known)
     asking = open_ones(findings)
-    rest = tuple(f for f in findings if f not in asking)
+    others = [*asking[SHOWN:], *(f for f in findings if f.kind not in GRAVE)]
+    further = sorted(others, key=lambda f: bool(f.subject or f.place.line))
     files = held(office)
     kinds = [kind.value for kind in Kind if kind is not Kind.READINGS]
     removed = office.desk.ask(lambda project: project.removed_documents())
@@ -206,15 +197,17 @@ def _shown(
         request,
         "survey.html",
         {
-            "runs": _runs(known, asking),
+            "runs": run_sheet(known, asking, sheet=sheet, find=find),
             "files": files,
             "missing": [kind for kind in kinds if kind not in {f.kind for f in files}],
             "removed": [each for each in removed if known_as(*each)[0] in kinds],
             "faults": faults,
             "asking": told(asking[:SHOWN], known),
-            "more": told((*asking[SHOWN:], *rest), known),
+            "more": told(further[:UNFOLDED], known),
+            "further": len(further),
             "counted": len(asking),
             "corrections": by_hand(known),
+            "corrected": len(corrections_of(known.inputs)),
             "legend": [(marks.mark(need), need_word(need)) for need in Need],
             "problem": known.problem,
             "most": office.settings.largest_upload / 2**20,
@@ -237,37 +230,3 @@ def _answer(known: Known, files: Sequence[Held], asking: int) -> str:
     if asking:
         return text("survey.answer", **counts, findings=text("survey.looks", n=asking))
     return text("survey.answer_clean", **counts)
-
-
-def _runs(known: Known, asking: Sequence[Finding]) -> tuple[RunLine, ...]:
-    if known.loaded is None or known.assessment is None:
-        return ()
-    found, verdicts = known.loaded.survey, known.assessment.verdicts
-    needs = {v.connection_id: v for v in verdicts}
-    longest = max((_length(found, run.id) for run in found.runs), default=1.0)
-    return tuple(_run_line(found, run.id, longest, needs, asking) for run in found.runs)
-
-
-def _run_line(
-    found: Survey,
-    run_id: str,
-    longest: float,
-    needs: dict[str, Verdict],
-    asking: Sequence[Finding],
-) -> RunLine:
-    members = found.of_run(run_id)
-    ids = {run_id, *(c.id for c in members)}
-    placed = [(c.chainage, needs[c.id].need) for c in members]
-    return RunLine(
-        id=run_id,
-        address=run_address(run_id),
-        length=found.run(run_id).length,
-        connections=len(members),
-        drawing=lines.line(_length(found, run_id), longest, placed),
-        open=sum(f.subject in ids for f in asking),
-    )
-
-
-def _length(found: Survey, run_id: str) -> float:
-    known = found.run(run_id).length
-    return known or max((c.chainage for c in found.of_run(run_id)), default=1.0) or 1.0

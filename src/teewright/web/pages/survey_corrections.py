@@ -1,4 +1,4 @@
-"""Corrections from the pages: one form for each act, and one that takes the last one back."""
+"""Corrections from the pages: one form for each act, and one that takes one of them back."""
 
 from typing import Annotated, Any
 
@@ -9,16 +9,11 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from teewright.errors import InputError
 from teewright.web import correcting
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
+from teewright.web.guard.signin import local_path
 
 router = APIRouter(prefix="/survey/corrections")
 _ASKED: TypeAdapter[correcting.Asked] = TypeAdapter(correcting.Asked)
 _NUMBERS = frozenset({"chainage", "clock", "diameter", "angle"})
-
-
-def local(back: str, otherwise: str = "/survey") -> str:
-    """An address of this server, whatever was asked for."""
-    safe = back.startswith("/") and not back.startswith(("//", "/\\"))
-    return back if safe else otherwise
 
 
 class OneAct(BaseModel):
@@ -59,16 +54,21 @@ def correct(
 ) -> Response:
     """Correct something and show the page again."""
     correcting.correct(office, known, [form.asked()], who=who.name, why=form.why)
-    return RedirectResponse(local(form.back), status_code=303)
+    return RedirectResponse(local_path(form.back, "/survey"), status_code=303)
 
 
 @router.post("/undo")
-def undo(request: Request, office: TheOffice, back: Annotated[str, Form()] = "/survey") -> Response:
-    """Take the last correction back."""
-    taken = correcting.take_back(office)
+def undo(
+    request: Request,
+    office: TheOffice,
+    back: Annotated[str, Form()] = "/survey",
+    key: Annotated[str, Form()] = "",
+) -> Response:
+    """Take a correction back: the one with that key, else the last one."""
+    taken = correcting.take_back(office, key or None)
     if request.headers.get("hx-request") == "true":
         return JSONResponse({"taken": taken is not None})
-    return RedirectResponse(local(back), status_code=303)
+    return RedirectResponse(local_path(back, "/survey"), status_code=303)
 
 
 def _is_number(words: str) -> bool:

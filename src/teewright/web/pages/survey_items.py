@@ -150,7 +150,7 @@ def item_of(
         entry=entry_words(verdict.entry, system),
         numbers=_numbers(c, verdict, system),
         looks=tuple(_look(s, system) for s in c.sightings),
-        doubts=tuple(Doubt(told([f], known)[0], ways(f, c, run_of_it)) for f in own),
+        doubts=tuple(Doubt(told([f], known)[0], ways(f, c, run_of_it, system)) for f in own),
         others=tuple((o.id, _other(o, system)) for o in others),
         form=form,
         collar=f"/collars/{c.id}" if verdict.need in SEALED else "",
@@ -192,13 +192,16 @@ def _other(c: Connection, system: System) -> str:
     return text("survey.hand.other", name=short(c.id), place=place, clock=clock_words(c.clock))
 
 
-def ways(finding: Finding, c: Connection, members: Sequence[Connection]) -> tuple[Way, ...]:
+def ways(
+    finding: Finding, c: Connection, members: Sequence[Connection], system: System
+) -> tuple[Way, ...]:
     """Acts that answer a finding about a connection.
 
     Args:
         finding: About it.
         c: The connection.
         members: Connections of its run.
+        system: Units of the reader.
     """
     if finding.rule == "perhaps-one":
         other = next((o for o in members if f" {o.id}," in finding.text), None)
@@ -212,11 +215,13 @@ def ways(finding: Finding, c: Connection, members: Sequence[Connection]) -> tupl
     name = Field(field)
     return tuple(
         Way(words, (("act", "set"), ("connection", c.id), ("field", field), ("value", value)))
-        for value, words in _values(name, c.sightings)
+        for value, words in _values(name, c.sightings, system)
     )
 
 
-def _values(field: Field, sightings: Sequence[Sighting]) -> tuple[tuple[str, str], ...]:
+def _values(
+    field: Field, sightings: Sequence[Sighting], system: System
+) -> tuple[tuple[str, str], ...]:
     """(value, as it is said) of what the sightings say of a field, each once."""
     found: dict[str, str] = {}
     for s in sightings:
@@ -228,7 +233,7 @@ def _values(field: Field, sightings: Sequence[Sighting]) -> tuple[tuple[str, str
         elif field is Field.CLOCK and s.clock is not None:
             found[repr(s.clock)] = text("survey.at_clock", clock=clock_words(s.clock))
         elif field is Field.DIAMETER and s.diameter is not None:
-            found[repr(s.diameter)] = f"{1e3 * s.diameter:.0f} mm"
+            found[repr(s.diameter)] = _size(s.diameter, system)
         elif field is Field.CHAINAGE:
-            found[repr(s.chainage)] = f"{s.chainage:.2f} m"
+            found[repr(s.chainage)] = quantity(s.chainage, "m", system, digits=2)
     return tuple(found.items())

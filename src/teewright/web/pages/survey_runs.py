@@ -1,6 +1,7 @@
 """What stands where in this run? Section, strip, true shapes, and the list that goes with them."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request
@@ -12,20 +13,17 @@ from teewright.assess.make_ready import MakeReady
 from teewright.assess.values import Verdict
 from teewright.errors import UnknownNameError
 from teewright.network.values import Connection, Run
-from teewright.web import correcting, survey_fields
+from teewright.web import correcting, run_fields, survey_fields
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.drawings import run_upright, run_wide
 from teewright.web.drawings.run_view import RunView, view_of
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
-from teewright.web.pages.survey import (
-    by_hand,
-    connection_address,
-    run_address,
-    told,
-)
+from teewright.web.pages.survey import by_hand, connection_address, told
 from teewright.web.pages.survey_items import SEALED, Refused, Way, item_of
-from teewright.web.render import page, system_of
+from teewright.web.pages.survey_list import run_address
+from teewright.web.render import given_words, page, system_of
+from teewright.web.run_fields import Measure
 from teewright.web.survey_words import (
     choices,
     facts,
@@ -40,6 +38,19 @@ WIDE, MIDDLE = 944.0, 636.0
 """Widths of the drawing that lies [px]."""
 
 
+@dataclass(frozen=True, slots=True)
+class RefusedRun:
+    """The form of a run that is shown again.
+
+    Attributes:
+        form: With its faults.
+        why: The reason that was given.
+    """
+
+    form: tuple[Measure, ...]
+    why: str
+
+
 class Fields(BaseModel):
     """The form with what is known of a connection; what is not sent stays as it is."""
 
@@ -51,6 +62,15 @@ class Fields(BaseModel):
     angle: str | None = None
     state: str | None = None
     kind: str | None = None
+
+
+class Measures(BaseModel):
+    """The form with what is known of a run; what is not sent stays as it is."""
+
+    run: str
+    why: str = ""
+    length: str | None = None
+    diameter: str | None = None
 
 
 @router.get("/{run_id:path}")
@@ -81,12 +101,34 @@ def fields(
     return RedirectResponse(connection_address(found.id), status_code=303)
 
 
+@router.post("/measures")
+def measures(
+    request: Request,
+    known: WhatIsKnown,
+    office: TheOffice,
+    who: WhoAsks,
+    form: Annotated[Measures, Form()],
+) -> Response:
+    """Set length and diameter of a run; the form is shown again where one cannot be."""
+    if known.loaded is None:
+        raise UnknownNameError("is not there yet", field="survey")
+    found = correcting.run_of(known.loaded.survey, form.run)
+    given = {key: value for key, value in form.model_dump().items() if value is not None}
+    changes, shown = run_fields.read(found, given, system_of(request))
+    if any(measure.fault for measure in shown):
+        return _shown(request, known, found.id, refused_run=RefusedRun(shown, form.why), status=422)
+    if changes:
+        correcting.correct(office, known, changes, who=who.name, why=form.why)
+    return RedirectResponse(run_address(found.id), status_code=303)
+
+
 def _shown(
     request: Request,
     known: Known,
     run_id: str,
     *,
     refused: Refused | None = None,
+    refused_run: RefusedRun | None = None,
     status: int = 200,
 ) -> Response:
     if known.loaded is None or known.assessment is None:
@@ -95,14 +137,14 @@ def _shown(
     system = system_of(request)
     members = known.loaded.survey.of_run(run_id)
     verdicts = {v.connection_id: v for v in known.assessment.verdicts}
-    words = {c.id: window_words(c, verdicts[c.id], system) for c in members}
+    words = {c.id: window_words(c, verdicts[c.id], system, given_words(request)) for c in members}
     view = view_of(known.loaded, found, verdicts, words, system)
     ids = {run_id, *(c.id for c in members)}
     asking = [f for f in open_ones(findings_of(known)) if f.subject in ids]
     items = tuple(item_of(known, c, verdicts[c.id], asking, system, refused) for c in members)
     runs = [r.id for r in known.loaded.survey.runs]
     at = runs.index(run_id)
-    last = by_hand(known)
+    last = by_hand(known, 1)
     return page(
         request,
         "survey_run.html",
@@ -112,6 +154,8 @@ def _shown(
             "drawings": _drawings(view),
             "own": told([f for f in asking if f.subject == run_id], known),
             "ways": _run_ways(found),
+            "measures": refused_run.form if refused_run else run_fields.measures(found, system),
+            "refused_run": refused_run,
             "choices": choices(),
             "works": [kind.value for kind in MakeReady],
             "before": run_address(runs[at - 1]) if at else "",
@@ -159,10 +203,11 @@ def _drawings(view: RunView) -> tuple[Markup, ...]:
 
 
 def _scales(view: RunView) -> str:
-    along = f"{(WIDE - 110.0) / view.length:.0f}"
+    along = f"{view.one * (WIDE - 110.0) / view.length:.0f}"
     if view.bore is None:
-        return text("survey.run.scale_along", along=along)
-    return text("survey.run.scales", along=along, around=f"{run_wide.per_metre(view):.0f}")
+        return text("survey.run.scale_along", unit=view.unit, along=along)
+    around = f"{view.one * run_wide.per_metre(view, WIDE):.0f}"
+    return text("survey.run.scales", unit=view.unit, along=along, around=around)
 
 
 def _access(view: RunView) -> str:

@@ -5,11 +5,19 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 
+from teewright.web import cuttings, packs, shifts
 from teewright.web.asked import TheOffice
-from teewright.web.pages.choices import own_path
+from teewright.web.guard.signin import local_path
 from teewright.web.render import page
 
 router = APIRouter(prefix="/tasks")
+_FROM = {
+    "plan": "/programme",
+    shifts.TASK: "/programme",
+    packs.NAME: "/handover",
+    cuttings.NAME: "/collars",
+}
+"""Page from which each task is begun; the others from the job's."""
 
 
 @router.post("/design")
@@ -38,12 +46,11 @@ def dismiss(
 ) -> RedirectResponse:
     """Show no more why a task failed."""
     office.tasks.dismiss(task_id)
-    return RedirectResponse(own_path(back), status_code=303)
+    return RedirectResponse(local_path(back), status_code=303)
 
 
 @router.post("/{task_id}/cancel")
 def cancel(task_id: str, office: TheOffice) -> RedirectResponse:
     """Stop a task."""
     task = office.tasks.cancel(task_id)
-    back = "/programme" if task.name in {"plan", "replan"} else "/"
-    return RedirectResponse(back, status_code=303)
+    return RedirectResponse(_FROM.get(task.name, "/"), status_code=303)
