@@ -176,4 +176,5 @@ def test_a_refused_entry_is_told_and_kept(demo_server: str, browser: Browser) ->
         # it counts on the tablet: the resin is mixed, whatever the server says of the entry
         expect(page.locator(".acts .act").first).to_have_text("Wet-out done")
         assert abs(crew.seconds() - (crew.limit("latest_inflation") - 10)) < 8
-        assert any("refused: It cannot be read." in line for line in crew.lines(ONE))
+        (line,) = crew.lines(ONE)
+        assert "refused: It cannot be read." in line

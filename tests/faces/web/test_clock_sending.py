@@ -259,3 +259,24 @@ def test_a_file_that_was_cut_off_is_taken_and_what_is_lost_is_said(
             "of 3 that were saved 1 is lost."
         )
         assert kinds(page, demo_server) == ["mixed", "wet-out"]
+
+
+def test_what_the_server_has_taken_is_not_told_as_unsent(
+    demo_server: str, browser: Browser
+) -> None:
+    """The signal goes between the answer to the entries and the log that they come back in."""
+    with tablet(browser, demo_server) as crew:
+        page = crew.open()
+
+        def only_writes(route: Route) -> None:
+            if route.request.method == "POST":
+                crew.answered(route)
+            else:
+                route.abort("internetdisconnected")
+
+        crew.context.unroute("**/api/v1/events*")
+        crew.context.route("**/api/v1/events*", only_writes)
+        crew.act("Mixed")
+        crew.until_sent()
+        expect(page.locator("#unsent")).to_have_text("All entries sent")
+        assert [line for line in crew.lines() if "not sent" in line] == []

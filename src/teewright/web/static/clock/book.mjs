@@ -63,7 +63,7 @@ export class Book {
     // a refused entry counts until another stands in its place: what was done was done
     const counted = new Set(["waiting", "kept", "refused"]);
     const more = this.#own().filter((entry) => counted.has(entry.state) && !known.has(entry.id));
-    return [...this.log, ...more.map(({ draft }) => ({ ...draft, recorded: null }))];
+    return [...this.log, ...more.map(({ draft, state }) => ({ ...draft, recorded: null, waits: state === "waiting" }))];
   }
 
   /** Store entries; resolves once they are on the disk. What is new goes before what the server has. */

@@ -13,11 +13,12 @@ import { clockTime, show } from "./units.mjs";
  */
 export function lines(own, refused, at) {
   const counted = new Map(effective(own).map((event) => [event.id, event]));
-  const found = own.map((event) => line(event, counted.get(event.id), own, at)).reverse();
-  const not = refused.map(({ draft, said }) => ({
-    ...line(draft, draft, own, at), more: t("clock.did.refused", { said }), key: at(draft),
-  }));
-  return [...found, ...not].sort((one, other) => other.key - one.key).map(({ key: _, ...rest }) => rest);
+  const not = new Map(refused.map(({ id, said }) => [id, t("clock.did.refused", { said })]));
+  const found = own.map((event) => {
+    const read = line(event, counted.get(event.id), own, at);
+    return not.has(event.id) ? { ...read, more: not.get(event.id) } : read;
+  });
+  return found.reverse().sort((one, other) => other.key - one.key).map(({ key: _, ...rest }) => rest);
 }
 
 function line(event, effectiveOne, own, at) {
@@ -28,7 +29,7 @@ function line(event, effectiveOne, own, at) {
   const more = event.kind === "corrected" ? correctionSays(event, own, at) : says(shown);
   if (moved) more.push(t("clock.did.was", { time: clockTime(key) }));
   if (event.kind !== "corrected" && !effectiveOne) more.push(t("clock.did.taken_back"));
-  if (event.recorded === null) more.push(t("clock.did.unsent"));
+  if (event.waits) more.push(t("clock.did.unsent"));
   return { id: event.id, key, time, what: what(event, shown), more: more.filter(Boolean).join(", ") };
 }
 
