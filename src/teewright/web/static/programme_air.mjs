@@ -26,7 +26,7 @@ export function lift(id, byKey) {
   bar(id)?.classList.add("lifted");
   ghost.hidden = false;
   hover(blockOf(visit.crew, visit.day), visit.mix);
-  tell(say(byKey ? "taken" : "held", where(lifted)));
+  tell(byKey ? taken(lifted) : say("held", where(lifted)));
   return true;
 }
 
@@ -83,8 +83,15 @@ async function live() {
   const said = await expected(at);
   at.asking = false;
   if (lifted !== at) return;
-  if (key === `${at.crew} ${at.day} ${at.mix}`) tell(`${say("held", where(at))}: ${said}`);
-  else void live();
+  if (key !== `${at.crew} ${at.day} ${at.mix}`) return live();
+  // the answer for the place where it was taken up may come before the keys were heard
+  at.first ??= key;
+  tell(at.byKey && key === at.first ? taken(at, said) : `${say("held", where(at))}: ${said}`);
+}
+
+/** That it was taken up with a key, what breaks where that is known, and what the keys do. */
+function taken(at, said = "") {
+  return `${say("taken", where(at))}${said && `: ${said}`}. ${say("keys")}`;
 }
 
 /** What would become of it here: when it is mixed, for the hands may be full, and what breaks. */
