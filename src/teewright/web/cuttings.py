@@ -3,15 +3,14 @@
 import hashlib
 import io
 import zipfile
-from contextlib import suppress
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
 
 from teewright import __version__
 from teewright.bench.cutting import PACK_PAPER, collar_files
-from teewright.errors import StoreError
 from teewright.job.values import Designs
+from teewright.web.beside import put
 from teewright.web.office import Known, Office
 from teewright.web.tasks import Task, Told
 from teewright.web.texts import text
@@ -81,16 +80,7 @@ def designed(known: Known) -> Designs:
 
 def _build(office: Office, designs: Designs, mark: bytes, tell: Told) -> None:
     """Make them and put them in place of the last ones, whole or not at all."""
-    data = zipped(designs, PACK_PAPER, tell, mark=mark)
-    path = cutting_path(office)
-    part = path.with_name(f".{path.name}.part")
-    try:
-        part.write_bytes(data)
-        part.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
-        raise StoreError(f"{path.name} cannot be written: {error.strerror}.") from error
+    put(cutting_path(office), zipped(designs, PACK_PAPER, tell, mark=mark))
 
 
 def _mark(known: Known) -> bytes:

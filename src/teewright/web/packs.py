@@ -5,18 +5,18 @@ import json
 import re
 import zipfile
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from io import BytesIO
 from pathlib import Path
 
 from teewright import __version__
-from teewright.errors import StoreError, UnknownNameError
+from teewright.errors import UnknownNameError
 from teewright.formats.json_values import dump, plain
 from teewright.job.values import Job
 from teewright.site.chain import GENESIS
 from teewright.site.values import Event
+from teewright.web.beside import put
 from teewright.web.office import Known, Office
 from teewright.web.tasks import Task, Told
 
@@ -91,15 +91,7 @@ def build(office: Office, tell: Told) -> None:
     )
     tell("writing the pack")
     data = _zipped({**files, ABOUT: _written(about)})
-    path = pack_path(office)
-    part = path.with_name(f".{path.name}.part")
-    try:
-        part.write_bytes(data)
-        part.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
-        raise StoreError(f"{path.name} cannot be written: {error.strerror}.") from error
+    put(pack_path(office), data)
 
 
 def kept(office: Office) -> Pack | None:
