@@ -77,6 +77,7 @@ def order_of(number: int) -> Order:
         pressure=5e4,
         thickness=0.004,
         stretch=kit.rules.stretch,
+        void_fraction=kit.fabric.void_fraction,
         sleeve_length=max(0.5, 3.0 * branch / math.sin(math.radians(degrees))),
         branch_length=kit.rules.branch_length,
         lap=kit.rules.lap,

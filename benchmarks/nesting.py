@@ -57,6 +57,7 @@ def order_of(name: str) -> list[tuple[Panel, int]]:
             pressure=5e4,
             thickness=0.004,
             stretch=1.04,
+            void_fraction=FABRIC.void_fraction,
             sleeve_length=0.55,
             branch_length=0.15,
             lap=0.03,

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from teewright.kit.values import Packer
 from teewright.pressure.case import WindowCase
-from teewright.pressure.ends import carried
-from teewright.pressure.host import Ground
+from teewright.pressure.ends import BRANCH_CRACKED, carried
+from teewright.pressure.host import CrackedBranch, Ground
 from teewright.pressure.keeping import STEP, Before, keep_pressure
 from teewright.pressure.limits import PipeWall, rating_share
 from teewright.pressure.stand_off import blast_distance, stand_off
@@ -112,6 +112,21 @@ def test_another_limit_never_raises_the_upper_end(
     free = replace(case, branch_pressure=None)
     assert window_of(replace(free, branch_pressure=branch)).high <= window_of(free).high
     assert window_of(replace(free, branch_wall=pipe)).high <= window_of(free).high
+    for crown in (0.0, wall * 20.0, 9.0):
+        held = replace(free, branch_cracked=CrackedBranch(crown, "invented"))
+        assert window_of(held).high <= window_of(free).high
+
+
+@settings(max_examples=150, deadline=None)
+@given(CASES, st.floats(0.0, 3.0), st.floats(0.0, 1.0))
+def test_a_branch_that_reaches_higher_is_held_by_less(
+    case: WindowCase, crown: float, more: float
+) -> None:
+    low, high = (
+        dict(window_of(replace(case, branch_cracked=CrackedBranch(z, "invented"))).high_limits)
+        for z in (crown, crown + more)
+    )
+    assert high[BRANCH_CRACKED] <= low[BRANCH_CRACKED] + 1e-6
 
 
 @settings(max_examples=150, deadline=None)

@@ -24,6 +24,7 @@ from teewright.junction.check import (
 from teewright.junction.values import Junction
 from teewright.kit.values import Fabric, Kit
 from teewright.report.tile_grid import PAPERS
+from teewright.resin.amount import void_fraction_at
 from teewright.resin.uptake import stretched_thickness, thickness_at
 from teewright.units import BAR, MM
 
@@ -116,13 +117,15 @@ def asked(wish: Wish) -> Asked:
     junction = _junction(wish)
     check_junction(junction)
     sleeve, packer = _sleeve(wish, junction, kit)
+    pressed = thickness_at(fabric, pressure)
     order = Order(
         pattern=_name(wish),
         junction=junction,
         fabric=fabric,
         pressure=pressure,
-        thickness=stretched_thickness(thickness_at(fabric, pressure), stretch),
+        thickness=stretched_thickness(pressed, stretch),
         stretch=stretch,
+        void_fraction=void_fraction_at(fabric, pressed),
         sleeve_length=sleeve,
         branch_length=_length(wish.branch_length_mm, kit.rules.branch_length),
         lap=_length(wish.lap_mm, kit.rules.lap),

@@ -26,7 +26,7 @@ def landing_of(order: Order, closed: Closed) -> Landing:
     measured, formed = trial.measured, trial.formed
     thickness = formed_thickness(order, trial)
     area = triangle_areas(formed.positions, trial.sewn.flat.mesh.triangles)
-    resin = order.fabric.void_fraction * thickness
+    resin = order.void_fraction * thickness
     return Landing(
         pressure=order.pressure,
         pressure_landed=pressure_landed(trial),

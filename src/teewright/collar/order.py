@@ -31,6 +31,7 @@ class Order:
         pressure: What presses the fabric against the pipes [Pa].
         thickness: Of the fabric in place at that pressure, stretched by design [m].
         stretch: Design stretch round the pipes, formed over cut, >= 1 [-].
+        void_fraction: Share of the fabric that resin fills at that pressure [-].
         sleeve_length: Along the main, centred on the opening, formed [m].
         branch_length: Up the branch beyond the highest point of the seam, formed [m].
         lap: Overlap of each closing seam, >= 0 [m].
@@ -43,6 +44,7 @@ class Order:
     pressure: float
     thickness: float
     stretch: float
+    void_fraction: float
     sleeve_length: float
     branch_length: float
     lap: float

@@ -2,6 +2,7 @@
 
 import csv
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -11,6 +12,8 @@ from teewright.formats.text import FindingLog, clock, iso_date, number, text_lin
 
 _YES = frozenset({"yes", "y", "true", "1", "x", "ja", "j", "oui"})
 _NO = frozenset({"no", "n", "false", "0", "nein", "non"})
+MOST_COLUMNS = 1000
+"""Most columns of a table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,10 +178,17 @@ def _rows(lines: list[str], top: int, delimiter: str, file: str) -> Iterator[tup
 
 
 def _columns(names: list[str], line: int, aliases: Mapping[str, str], file: str) -> tuple[str, ...]:
+    if len(names) > MOST_COLUMNS:
+        raise InputError(
+            f"the header row has {len(names)} columns",
+            file=file,
+            line=line,
+            allowed=f"at most {MOST_COLUMNS}",
+        )
     plain = [re.sub(r"[\s-]+", "_", name.lower()) for name in names]
     columns = [aliases.get(name, name) or f"column {n}" for n, name in enumerate(plain, 1)]
-    for name in columns:
-        if columns.count(name) > 1:
+    for name, times in Counter(columns).items():
+        if times > 1:
             raise FileFormatError(
                 "is the name of two columns", file=file, line=line, value=name, allowed="one"
             )

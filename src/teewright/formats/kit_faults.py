@@ -17,6 +17,7 @@ from teewright.formats.kit_schema import (
 )
 from teewright.formats.toml_common import KeyPath, Source
 from teewright.kit.cure import FIRM, GEL
+from teewright.resin.uptake import VOID_FRACTION
 
 LEAST_FIBRE = 500.0
 """Least density of a fibre that is taken as one [kg/m3]; the lightest in use are near 900."""
@@ -118,11 +119,13 @@ def _void_faults(fabric: FabricTable, at: KeyPath, source: Source) -> Iterator[I
         pressure, [p.pressure_bar for p in points], [p.thickness_mm for p in points]
     )
     # the fibre keeps its volume while the fabric is pressed, so that only voids give way
-    most = 1.0 - points[-1].thickness_mm / float(measured)
+    least = VOID_FRACTION[0]
+    most = 1.0 - (1.0 - least) * points[-1].thickness_mm / float(measured)
     if fabric.void_fraction <= most:
         yield source.fault(
             (*at, "void_fraction"),
-            f"leaves no void at {points[-1].pressure_bar:g} bar, the fabric pressed so thin",
+            f"leaves less than {100.0 * least:.0f} % of void at {points[-1].pressure_bar:g} bar, "
+            "the fabric pressed so thin",
             value=fabric.void_fraction, allowed=f"number > {most:.4g} and < 1",
         )  # fmt: skip
 

@@ -5,7 +5,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from teewright.errors import InputError
-from teewright.units import BAR, KPA, LITRE, MBAR, MINUTE, MM, PSI, ZERO_CELSIUS
+from teewright.units import (
+    BAR,
+    FOOT,
+    INCH,
+    KPA,
+    LITRE,
+    MBAR,
+    MINUTE,
+    MM,
+    PSI,
+    US_GALLON,
+    ZERO_CELSIUS,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +35,10 @@ class Quantity:
     high: float
 
 
-_VOLUME = {"l": (LITRE, 0.0), "ml": (LITRE / 1e3, 0.0), "m3": (1.0, 0.0)}
+_VOLUME = {
+    "l": (LITRE, 0.0), "ml": (LITRE / 1e3, 0.0), "m3": (1.0, 0.0), "gal": (US_GALLON, 0.0),
+    "ft3": (FOOT**3, 0.0),
+}  # fmt: skip
 QUANTITIES: dict[str, Quantity] = {
     "pressure": Quantity(
         {"bar": (BAR, 0.0), "mbar": (MBAR, 0.0), "kpa": (KPA, 0.0), "pa": (1.0, 0.0),
@@ -34,7 +49,9 @@ QUANTITIES: dict[str, Quantity] = {
     "elapsed": Quantity({"s": (1.0, 0.0), "min": (MINUTE, 0.0)}, 0.0, 1e6),
     "mass": Quantity({"kg": (1.0, 0.0)}, 0.0, 1e4),
     "test_volume": Quantity(_VOLUME, 0.0, 100.0),
-    "seal_distance": Quantity({"m": (1.0, 0.0), "mm": (MM, 0.0)}, 0.0, 1e3),
+    "seal_distance": Quantity(
+        {"m": (1.0, 0.0), "mm": (MM, 0.0), "ft": (FOOT, 0.0), "in": (INCH, 0.0)}, 0.0, 1e3
+    ),
 }  # fmt: skip
 """Every quantity that the log knows, by name."""
 LONGEST = 500

@@ -20,8 +20,10 @@ Coded observations: see `teewright.formats.network_csv_coded`.
 
 import math
 import re
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from teewright.errors import FileFormatError, InputError
 from teewright.findings import Finding, FindingKind
@@ -56,6 +58,11 @@ _CONNECTION = frozenset(
     | {"kind", "open", "defects", "date", "remark"}
 )
 _DEFECT = re.compile(r"([A-D][A-Z]{2})[-.:]?([A-Z]?)")
+MOST_FAULTS = 50
+"""Most faulty lines that are told at once."""
+SMALLEST_BRANCH_MM = 20.0
+"""A branch that is smaller is a size in another unit, or none."""
+Made = TypeVar("Made")
 _OPEN = {"open": True, "a": True, "closed": False, "b": False}
 
 
@@ -94,12 +101,12 @@ def read(data: bytes, *, file: str) -> CsvContent:
         log.add(FindingKind.NOTE, "no-lines", f"the list of {kind} holds no line")
     if kind == "runs":
         _check_count(table, kind, MOST_RUNS, file)
-        runs = tuple(_run(line) for line in table.lines)
+        runs = _each(table, _run)
         _note_unused(table, _RUN, log)
         return CsvContent(runs=runs, findings=log.findings())
     if kind == "connections":
         _check_count(table, kind, MOST_CONNECTIONS, file)
-        connections = tuple(_connection(line) for line in table.lines)
+        connections = _each(table, _connection)
         _note_unused(table, _CONNECTION, log)
         return CsvContent(connections=connections, findings=log.findings())
     if kind == "observations":
@@ -138,6 +145,27 @@ def _kind(table: Table) -> str:
     return "connections" if "chainage_m" in names else "runs"
 
 
+def _each(table: Table, make: Callable[[Line], Made]) -> tuple[Made, ...]:
+    """What the lines say; the faults of all of them at once, so that a list is mended in one go.
+
+    Raises:
+        InputError: A line is wrong; those of other lines are its `others`.
+    """
+    made: list[Made] = []
+    faults: list[InputError] = []
+    for line in table.lines:
+        try:
+            made.append(make(line))
+        except InputError as error:
+            faults.append(error)
+            if len(faults) == MOST_FAULTS:
+                break
+    if faults:
+        faults[0].others = tuple(faults[1:])
+        raise faults[0]
+    return tuple(made)
+
+
 def _run(line: Line) -> DeclaredRun:
     upstream, downstream = _ends(line)
     return DeclaredRun(
@@ -166,7 +194,7 @@ def _connection(line: Line) -> DeclaredConnection:
         place=line.place,
         pipe=line.text("pipe"),
         clock=line.clock("clock"),
-        diameter=_metres(line.amount("dn_mm", low=0.0, high=2000.0)),
+        diameter=_branch(line),
         angle=None if angle is None else math.radians(angle),
         kind=_connection_kind(line),
         is_open=_open(line),
@@ -186,6 +214,15 @@ def _ends(line: Line) -> tuple[str, str]:
 
 def _metres(millimetres: float | None) -> float | None:
     return millimetres / 1000.0 if millimetres else None
+
+
+def _branch(line: Line) -> float | None:
+    """Diameter of the branch [m]; None where it is empty or 0."""
+    size = line.amount("dn_mm", low=0.0, high=2000.0)
+    if size and size < SMALLEST_BRANCH_MM:
+        allowed = f"{SMALLEST_BRANCH_MM:g} to 2000 in millimetres; empty or 0 where it is not known"
+        raise line.error("is too small for a branch", "dn_mm", allowed)
+    return _metres(size)
 
 
 def _connection_kind(line: Line) -> ConnectionKind:
@@ -218,9 +255,9 @@ def _defects(line: Line) -> tuple[tuple[str, str], ...]:
 
 def _unknown(table: Table, known: Iterable[str]) -> list[tuple[str, int]]:
     """Columns that are not known, with the number of values in each; empty ones are left out."""
-    names = [name for name in table.columns if name not in set(known)]
-    counts = [(name, sum(bool(line.text(name)) for line in table.lines)) for name in names]
-    return [(name, count) for name, count in counts if count]
+    named = frozenset(known)
+    counts = Counter(name for line in table.lines for name, value in line.values.items() if value)
+    return [(n, counts[n]) for n in table.columns if n not in named and counts[n]]
 
 
 def _note_unused(table: Table, known: Iterable[str], log: FindingLog) -> None:

@@ -19,7 +19,9 @@ class BranchPipeTable(Table):
     """What the pipe of a branch stands from inside."""
 
     cracked: bool | None = Field(
-        default=None, description="Whether it is cracked; left out, not known."
+        default=None,
+        description="Whether it is cracked: then soil and water alone are taken to hold it, "
+        "unless pressure_bar is told; left out, not known.",
     )
     thickness_mm: Annotated[float, Field(ge=1, le=500)] | None = Field(
         default=None, description="Wall of it that is still there."

@@ -8,8 +8,9 @@ from teewright.formats.site_schema import RunTable
 from teewright.formats.toml_common import Source
 from teewright.network.conditions import FULLY
 
+WHEEL = "wheel_load_kn"
 NEEDED = ("soil_modulus_mpa", "traffic_kpa")
-"""Keys that are wanted then."""
+"""Keys that are wanted then; a wheel may stand in place of the pressure of traffic."""
 
 
 def ground_faults(run: RunTable, i: int, source: Source) -> Iterator[InputError]:
@@ -20,18 +21,36 @@ def ground_faults(run: RunTable, i: int, source: Source) -> Iterator[InputError]
         i: Its index.
         source: Its lines.
     """
+    yield from _wheel_faults(run, i, source)
     if run.deteriorated != FULLY:
         return
-    missing = [key for key in NEEDED if getattr(run, key) is None]
+    traffic_told = run.traffic_kpa is not None or run.wheel_load_kn is not None
+    told = (run.soil_modulus_mpa is not None, traffic_told)
+    missing = [key for key, there in zip(NEEDED, told, strict=True) if not there]
     if missing:
         yield source.fault(
             ("runs", i, "deteriorated"), f"needs {' and '.join(missing)} beside it",
-            value=FULLY, allowed="both told, with 0 kPa where there is no traffic, or partly",
+            value=FULLY,
+            allowed=f"both told, with 0 kPa where there is no traffic, or {WHEEL} in its place; "
+            "or partly",
         )  # fmt: skip
     if run.host_cracked is False:
         yield source.fault(
             ("runs", i, "host_cracked"), "contradicts a host that is fully deteriorated",
             value="false", allowed="true, or left out",
+        )  # fmt: skip
+
+
+def _wheel_faults(run: RunTable, i: int, source: Source) -> Iterator[InputError]:
+    if run.wheel_load_kn is not None and run.traffic_kpa is not None:
+        yield source.fault(
+            ("runs", i, WHEEL), "is told beside traffic_kpa", value=run.wheel_load_kn,
+            allowed="one of the two",
+        )  # fmt: skip
+    if run.wheels_beside_m and run.wheel_load_kn is None:
+        yield source.fault(
+            ("runs", i, "wheels_beside_m"), f"needs {WHEEL} beside it", value=run.wheels_beside_m,
+            allowed="the load of each wheel, or no distances",
         )  # fmt: skip
 
 
@@ -45,7 +64,7 @@ def ground_doubts(run: RunTable, i: int, source: Source) -> Iterator[Finding]:
     """
     if run.deteriorated == FULLY:
         return
-    for key in NEEDED:
+    for key in (*NEEDED, WHEEL):
         if getattr(run, key) is not None:
             yield Finding(
                 FindingKind.DOUBT, "site-ground",

@@ -11,6 +11,7 @@ from teewright.formats.site_tide import DampingTable
 from teewright.formats.site_types import (
     AngleDeg,
     AreaM2,
+    BesideM,
     BoreMm,
     Clock,
     FilletMm,
@@ -29,6 +30,7 @@ from teewright.formats.site_types import (
     TimeOfDay,
     TrafficKpa,
     WallMm,
+    WheelKn,
     as_date,
 )
 from teewright.formats.toml_common import Table
@@ -138,6 +140,15 @@ class RunTable(Table):
     traffic_kpa: TrafficKpa | None = Field(
         default=None,
         description="Pressure of traffic at the crown of a fully deteriorated host, 0 for none.",
+    )
+    wheel_load_kn: WheelKn | None = Field(
+        default=None,
+        description="Load of a wheel on the road over it, standing still, in place of "
+        "traffic_kpa; the ground over the crown spreads it.",
+    )
+    wheels_beside_m: Annotated[list[BesideM], Field(max_length=8)] = Field(
+        default=[],
+        description="Distances of other wheels, as heavy, from the one over the crown.",
     )
 
 

@@ -62,7 +62,7 @@ _RUN = """\
 # over_pumping_l_s =      # carried round the packer by pumps that are set up
 # deteriorated = "partly" # "fully" where the collar must carry soil and traffic; then also these:
 # soil_modulus_mpa =      # of soil reaction beside the pipe
-# traffic_kpa =           # at the crown, 0 for none
+# traffic_kpa =           # at the crown, 0 for none; or wheel_load_kn (and wheels_beside_m)
 # access = [{ start = "21:00", end = "05:00" }]
 """
 _CONNECTION = """\

@@ -37,6 +37,7 @@ from teewright.units import HOUR, KPA, LITRE, MM, MPA, kelvin
 
 DEGREE = math.pi / 180.0
 PERCENT = 0.01
+KN = 1e3
 
 
 def read_site(data: bytes, *, file: str) -> tuple[Site, tuple[Finding, ...]]:
@@ -144,6 +145,8 @@ def _run(t: RunTable) -> RunConditions:
         deteriorated=t.deteriorated or "",
         soil_modulus=_scaled(t.soil_modulus_mpa, MPA),
         traffic=_scaled(t.traffic_kpa, KPA),
+        wheel_load=_scaled(t.wheel_load_kn, KN),
+        wheels_beside=tuple(t.wheels_beside_m),
     )
 
 

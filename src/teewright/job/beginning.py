@@ -12,6 +12,7 @@ from teewright.job.window_case import window_case
 from teewright.junction.check import check_junction
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit, Packer
+from teewright.pressure.ends import BRANCH_CRACKED
 from teewright.pressure.values import PressureWindow
 from teewright.pressure.window import pressure_on_fabric, window_of
 from teewright.resin.uptake import stretched_thickness, thickness_at
@@ -93,11 +94,12 @@ def shut(packer: Packer, window: PressureWindow) -> str:
         packer: The packer.
         window: Its window, which is shut.
     """
+    pipe = "branch pipe stands it" if window.high_governs == BRANCH_CRACKED else "host is sound"
     return (
         f"No pressure forms the collar and breaks nothing: packer {packer.name} needs "
         f"{window.low / BAR:.2f} bar (most of it {window.low_governs}), but "
         f"{window.high_governs} allows {window.high / BAR:.2f} bar; lower groundwater, a softer "
-        "fabric or a proof that the host is sound would help."
+        f"fabric or a proof that the {pipe} would help."
     )
 
 

@@ -15,6 +15,7 @@ from teewright.job.beginning import Begun
 from teewright.job.values import Design
 from teewright.junction.values import Junction
 from teewright.kit.values import Kit
+from teewright.resin.amount import void_fraction_in_place
 
 Refused = GeometryError | RangeError | InputError | ConvergenceError
 """Why a collar was not made."""
@@ -72,13 +73,15 @@ def orders_for(begun: Mapping[str, Begun], kit: Kit) -> dict[str, Order]:
 
 def _order(pattern: str, group: Sequence[Begun], kit: Kit) -> Order:
     rules = kit.rules
+    thickness = median_low([b.thickness for b in group])
     return Order(
         pattern=pattern,
         junction=group[0].junction,
         fabric=kit.fabric,
         pressure=min(b.on_fabric for b in group),
-        thickness=median_low([b.thickness for b in group]),
+        thickness=thickness,
         stretch=rules.stretch,
+        void_fraction=void_fraction_in_place(kit.fabric, thickness, rules.stretch),
         sleeve_length=min(b.packers[0].sleeve_length for b in group),
         branch_length=rules.branch_length,
         lap=rules.lap,

@@ -24,6 +24,7 @@ from teewright.network.corrections import (
 )
 from teewright.network.lengths import measured_length, stated_length
 from teewright.network.levels import run_conditions
+from teewright.network.names import Named
 from teewright.network.notes import connection_of
 from teewright.network.values import Connection, Run, Survey
 from teewright.units import clock_text
@@ -68,7 +69,9 @@ class Corrected:
     decisions: tuple[tuple[str, Decision], ...] = ()
 
 
-def correct(survey: Survey, site: Site, corrections: Sequence[Correction]) -> Corrected:
+def correct(
+    survey: Survey, site: Site, corrections: Sequence[Correction], named: Sequence[Named] = ()
+) -> Corrected:
     """Apply corrections one after the other.
 
     What the survey says stays in the sightings. A correction whose sighting is not there any
@@ -78,6 +81,7 @@ def correct(survey: Survey, site: Site, corrections: Sequence[Correction]) -> Co
         survey: Reconciled.
         site: What is declared of the place.
         corrections: The oldest first.
+        named: Names that connections had before.
 
     Raises:
         InputError: A correction sets what may not be set.
@@ -85,7 +89,7 @@ def correct(survey: Survey, site: Site, corrections: Sequence[Correction]) -> Co
     if not corrections:
         return Corrected(survey, site)
     meant = [connection_of(survey, note) for note in site.connections]
-    correcting = _Correcting(survey, site)
+    correcting = _Correcting(survey, site, named)
     told = tuple(correcting.finding(one) for one in corrections)
     now = [correcting.amending.now(found.id) if found else None for found in meant]
     notes = tuple(
@@ -102,8 +106,8 @@ def correct(survey: Survey, site: Site, corrections: Sequence[Correction]) -> Co
 class _Correcting:
     """Survey, site and decisions while the corrections are applied."""
 
-    def __init__(self, survey: Survey, site: Site) -> None:
-        self.amending, self.site = Amending(survey), site
+    def __init__(self, survey: Survey, site: Site, named: Sequence[Named]) -> None:
+        self.amending, self.site = Amending(survey, named), site
         self.inspections = {one.key: one for one in survey.inspections}
         self.decisions: dict[str, Decision] = {}
 

@@ -36,18 +36,21 @@ class InPlace:
 
     Attributes:
         thickness: In place [m].
+        void_fraction: Share of it that resin fills, under the installed pressure [-].
         main_diameter: Inside the liner [m].
         liner: Its thickness [m].
     """
 
     thickness: float
+    void_fraction: float
     main_diameter: float
     liner: float
 
 
-def in_place(inputs: Inputs, thickness: float) -> InPlace:
-    """A collar of a thickness in place [m] at a connection."""
-    return InPlace(thickness, inputs.lined_diameter, inputs.liner_thickness.value)
+def in_place(inputs: Inputs, thickness: float, void_fraction: float) -> InPlace:
+    """A collar of a thickness in place [m] and its void fraction there at a connection."""
+    liner = inputs.liner_thickness.value
+    return InPlace(thickness, void_fraction, inputs.lined_diameter, liner)
 
 
 def sheet_times(inputs: Inputs, kit: Kit, air: DayAir) -> CureTimes:
@@ -111,7 +114,7 @@ def _day(kit: Kit, sheet: CureTimes, collar: InPlace, air: DayAir) -> Day:
 
 
 def day_window(
-    inputs: Inputs, kit: Kit, cure: CureTimes, *, thickness: float, ground: float
+    inputs: Inputs, kit: Kit, cure: CureTimes, *, collar: InPlace, ground: float
 ) -> DayWindow | None:
     """Deadlines of one collar over all temperatures of the resin's data.
 
@@ -119,7 +122,7 @@ def day_window(
         inputs: Of the connection.
         kit: What the contractor has.
         cure: Deadlines of the crew.
-        thickness: Of the collar in place [m].
+        collar: The collar in its place.
         ground: Of ground and groundwater round the pipe [K].
 
     Returns:
@@ -134,7 +137,7 @@ def day_window(
     try:
         situation = situation_of(
             kit,
-            in_place(inputs, thickness),
+            collar,
             steady(today),
             mixed=today,
             ground=ground,
@@ -150,8 +153,8 @@ def day_window(
         release=_rows(grid.release),
         today=today,
         planned=situation.inflation,
-        thickness=thickness,
-        main_diameter=inputs.lined_diameter,
+        thickness=collar.thickness,
+        main_diameter=collar.main_diameter,
         ground=ground,
     )
 
@@ -179,7 +182,7 @@ def situation_of(
     """What happens to one batch.
 
     Args:
-        kit: Resin, fabric and the times of the shifts.
+        kit: Resin and the times of the shifts.
         collar: The collar in its place.
         air: From the start of mixing on.
         mixed: Temperature of the resin when mixed [K].
@@ -189,9 +192,9 @@ def situation_of(
     Raises:
         InputError: Values that cannot be.
     """
-    shifts, resin, fabric = kit.shifts, kit.resin, kit.fabric
+    shifts, resin = kit.shifts, kit.resin
     spread_at = shifts.mix + shifts.wet_out
-    soaked = resin.density * fabric.void_fraction
+    soaked = resin.density * collar.void_fraction
     wall = usual_wall(
         main_diameter=collar.main_diameter,
         collar_thickness=collar.thickness,

@@ -29,7 +29,7 @@ from teewright.job.cure_findings import (
     not_computed,
     packer_findings,
 )
-from teewright.job.curing import day_window
+from teewright.job.curing import day_window, in_place
 from teewright.job.day_air import short_path
 from teewright.job.flow_findings import blocked_findings, level_findings, over_pumping
 from teewright.job.neighbours import neighbour_findings
@@ -135,7 +135,8 @@ def _day(
     slowest = max(cured, key=lambda d: d.forecast.release[1] if d.forecast else 0.0)
     inputs, weather = resolved[slowest.connection_id], site.weather
     ground = weather.ground if weather and weather.ground is not None else inputs.pipe.value
-    return day_window(inputs, kit, slowest.cure, thickness=slowest.wall.provided, ground=ground)
+    collar = in_place(inputs, slowest.wall.provided, slowest.resin.void_fraction)
+    return day_window(inputs, kit, slowest.cure, collar=collar, ground=ground)
 
 
 def _silent(_: str) -> None:

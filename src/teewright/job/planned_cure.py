@@ -99,7 +99,7 @@ def _planned(
     try:
         situation = situation_of(
             kit,
-            in_place(inputs, design.wall.provided),
+            in_place(inputs, design.wall.provided, design.resin.void_fraction),
             air,
             mixed=at(air, 0.0) if day.pack is None else day.pack,
             ground=day.ground,

@@ -68,7 +68,9 @@ class Inputs:
         fully_deteriorated: Whether the host leaves soil and traffic to the collar, as declared.
         deterioration_told: Whether anybody declared what the host still carries.
         soil_modulus: Of soil reaction [Pa]; not needed where the host carries the soil.
-        traffic: Pressure at the crown of the main [Pa], likewise.
+        traffic: Pressure at the crown of the main [Pa], likewise; not used where a wheel is told.
+        wheel_load: Of each wheel on the road over the main [N], or None where not told.
+        wheels_beside: Distances of other wheels from the one over the crown [m].
         head_least: Least groundwater above the invert where open water moves it [m], else None.
         water: Rows on the open water, in checking order; empty where there is none.
         branch_pipe: What the pipe of the branch stands, or None where nothing is told.
@@ -96,6 +98,8 @@ class Inputs:
     deterioration_told: bool = False
     soil_modulus: float = 0.0
     traffic: float = 0.0
+    wheel_load: float | None = None
+    wheels_beside: tuple[float, ...] = ()
     head_least: float | None = None
     water: tuple[TraceRow, ...] = ()
     branch_pipe: BranchPipe | None = None
@@ -239,6 +243,8 @@ def resolve(survey: Survey, site: Site, connection: Connection) -> Inputs:
         deterioration_told=bool(declared.deteriorated),
         soil_modulus=declared.soil_modulus or 0.0,
         traffic=declared.traffic or 0.0,
+        wheel_load=declared.wheel_load,
+        wheels_beside=declared.wheels_beside,
         head_least=heads.least,
         water=heads.trace,
         branch_pipe=note.branch_pipe if note else None,

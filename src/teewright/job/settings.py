@@ -16,6 +16,7 @@ from teewright.job.resolve import Inputs
 from teewright.job.walls import Walls, walls_of
 from teewright.kit.values import Kit, Packer
 from teewright.network.conditions import Site
+from teewright.resin.amount import void_fraction_at
 from teewright.resin.amount_values import Filling, ResinAmount
 from teewright.resin.values import CureTimes
 from teewright.units import MM
@@ -86,7 +87,9 @@ def settings(
     )
     air = day_air(inputs, site, kit.shifts)
     sheet = sheet_times(inputs, kit, air)
-    cure, found = cured(kit, sheet, in_place(inputs, thickness), air)
+    # as declared to the last digit where no pressure is told, so that equal cures are one
+    void = void_fraction_at(kit.fabric, soaked)
+    cure, found = cured(kit, sheet, in_place(inputs, thickness, void), air)
     review = (*_review(inputs, walls), *liner_review(found, kit.rules.liner_temperature))
     return Settings(resin, cure, walls, bypass, found, review)
 
@@ -105,7 +108,10 @@ def _review(inputs: Inputs, walls: Walls) -> tuple[str, ...]:
         found += walls.tight.notes
     pipe = inputs.branch_pipe
     if pipe is not None and pipe.cracked and pipe.pressure is None:
-        found.append("The branch pipe is declared as cracked: no limit of its own is counted.")
+        found.append(
+            "The branch pipe is declared as cracked: its confinement by soil and water is an "
+            "assumption."
+        )
     if inputs.fully_deteriorated:
         found.append(
             "The host is declared as fully deteriorated: the collar must carry soil and traffic, "

@@ -7,6 +7,7 @@ from teewright.collar.values import Landing
 from teewright.job.resolve import Inputs
 from teewright.kit.values import DesignRules, Kit
 from teewright.wall.values import CollarCase, CuredWall, Ground, Opening, Part, Rules
+from teewright.wall.wheels import Wheels, wheel_pressure
 
 HOST = (
     "Where nothing else is declared the host is taken to carry soil and traffic itself: "
@@ -24,8 +25,9 @@ GIVEN_UP = (
         "helps."
     ),
     (
-        "All soil over such a host is taken at the heavier of its two unit weights, and the "
-        "traffic told for the main is taken on the branch too."
+        "All soil over such a host is taken at the heavier of its two unit weights. A pressure of "
+        "traffic told for the main is taken on the branch too; wheels press on each through the "
+        "ground over it, as points on elastic ground."
     ),
 )
 """Said where a host is declared as fully deteriorated."""
@@ -133,13 +135,16 @@ def branch_cover(inputs: Inputs) -> float:
 def _ground(inputs: Inputs, rules: DesignRules, cover: float, formula: str) -> Ground | None:
     if not inputs.fully_deteriorated:
         return None
+    load, beside = inputs.wheel_load, inputs.wheels_beside
+    wheels = None if load is None else Wheels(load, beside)
     return Ground(
         cover=cover,
         # the load rises with the weight: whatever the water does, this is the safe side
         soil_weight=max(rules.soil_weight, rules.soil_weight_saturated),
         soil_modulus=inputs.soil_modulus,
-        traffic=inputs.traffic,
+        traffic=inputs.traffic if wheels is None else wheel_pressure(wheels, cover),
         cover_formula=formula,
+        wheels=wheels,
     )
 
 

@@ -1,9 +1,11 @@
 """What the window of inflation pressure of one connection is worked out from."""
 
+import math
+
 from teewright.job.resolve import Inputs
 from teewright.kit.values import Fabric, Kit, Packer
 from teewright.pressure.case import WindowCase
-from teewright.pressure.host import Ground
+from teewright.pressure.host import CrackedBranch, Ground
 from teewright.pressure.limits import PipeWall
 from teewright.pressure.squeeze import squeeze_pressure
 
@@ -42,6 +44,7 @@ def window_case(inputs: Inputs, packer: Packer, kit: Kit) -> WindowCase:
         host_wall=_host_wall(inputs),
         branch_wall=_branch_wall(inputs),
         branch_pressure=None if pipe is None else pipe.pressure,
+        branch_cracked=_cracked_branch(inputs, packer),
         head_least=inputs.head_least,
     )
 
@@ -87,6 +90,24 @@ def _branch_wall(inputs: Inputs) -> PipeWall | None:
         return None
     source = f"{pipe.source or 'site'}, safety taken off already"
     return _ring(inputs.branch_diameter.value, pipe.thickness, pipe.strength, source)
+
+
+def _cracked_branch(inputs: Inputs, packer: Packer) -> CrackedBranch | None:
+    """A branch pipe that is declared as cracked, and for which no pressure is declared.
+
+    Where it joins and where the packer ends are taken as high as they may be: there the least
+    ground and water hold it.
+    """
+    pipe = inputs.branch_pipe
+    if pipe is None or not pipe.cracked or pipe.pressure is not None:
+        return None
+    rise, symbol = inputs.branch_rise, "z_d"
+    joins = rise.value
+    if rise.assumed:
+        joins, symbol = inputs.host_diameter.value, "D_h"
+    up = packer.branch_reach * math.sin(inputs.angle.value)
+    crown = joins + inputs.branch_diameter.value + up
+    return CrackedBranch(crown, f"{symbol} + d + L_d sin θ, as steep as it may be")
 
 
 def _ring(

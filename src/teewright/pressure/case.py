@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from teewright.errors import InputError
 from teewright.kit.values import Fabric, Packer
 from teewright.numerics.limits import within
-from teewright.pressure.host import Ground
+from teewright.pressure.host import CrackedBranch, Ground, over_branch
 from teewright.pressure.limits import PipeWall, rating_share
 
 MARGIN = (0.0, 2e5)
@@ -44,6 +44,7 @@ class WindowCase:
         host_wall: Wall of a host known to be sound, or None where it is not to limit.
         branch_wall: Wall of a sound branch pipe, or None.
         branch_pressure: Pressure declared for the branch pipe [Pa], or None.
+        branch_cracked: The branch pipe where it is declared as cracked, or None.
         head_least: Least groundwater above the invert while the packer is inflated [m], or
             None where it does not change; a cracked host is held by the least.
         never_landed: Whether a forming run was made in which the fabric never lay within its gap
@@ -68,6 +69,7 @@ class WindowCase:
     host_wall: PipeWall | None = None
     branch_wall: PipeWall | None = None
     branch_pressure: float | None = None
+    branch_cracked: CrackedBranch | None = None
     head_least: float | None = None
     never_landed: bool = False
     squeeze_to: float | None = None
@@ -78,6 +80,13 @@ class WindowCase:
         if self.head_least is None:
             return self.ground
         return replace(self.ground, head=self.head_least)
+
+    @property
+    def ground_of_branch(self) -> Ground | None:
+        """The ground at a cracked branch pipe with the least water, or None."""
+        if self.branch_cracked is None:
+            return None
+        return over_branch(self.ground_least, self.branch_cracked, self.branch_diameter)
 
     @property
     def held_from_outside(self) -> bool:
@@ -97,7 +106,7 @@ def check_case(case: WindowCase) -> None:
 
     Raises:
         InputError: A derating without a temperature, a fabric that never landed, the wall of a
-            host that is not known to be sound, or a least water above the greatest.
+            pipe that is not known to be sound, or a least water above the greatest.
         RangeError: A value outside the ranges of this room, or a stretch that the fabric does
             not stand.
     """
@@ -163,6 +172,13 @@ def _check_place(case: WindowCase) -> None:
             field="host_wall",
             value=case.host_wall.source,
             allowed="a host known not to be cracked, or no wall",
+        )
+    if case.branch_wall is not None and case.branch_cracked is not None:
+        raise InputError(
+            "counts on a sound ring, though the branch pipe is cracked",
+            field="branch_wall",
+            value=case.branch_wall.source,
+            allowed="a branch pipe known not to be cracked, or no wall",
         )
     if case.head_least is not None and not case.head_least <= case.ground.head:
         raise InputError(

@@ -2,7 +2,7 @@
 
 from teewright.pressure.case import WindowCase
 from teewright.pressure.forming import forming_pressure, least_carried
-from teewright.pressure.host import confinement
+from teewright.pressure.host import Ground, confinement
 from teewright.pressure.limits import ring_pressure
 from teewright.units import hydrostatic
 
@@ -12,6 +12,8 @@ SOUND = "sound host as a ring"
 """Name of the limit that the wall of a sound host sets."""
 BRANCH_RING = "sound branch pipe as a ring"
 """Name of the limit that the wall of a sound branch pipe sets."""
+BRANCH_CRACKED = "cracked branch pipe held by soil and water"
+"""Name of the limit that a branch pipe sets that is declared as cracked."""
 BRANCH = "branch pipe as declared"
 """Name of the limit that is declared for the branch pipe."""
 LINER = "liner of the main"
@@ -84,6 +86,17 @@ def held_limit(case: WindowCase) -> float:
     return outside + case.packer.bladder_pressure + fabric_least(case)
 
 
+def branch_held_limit(case: WindowCase, ground: Ground) -> float:
+    """The same of a cracked branch pipe, in whose bore bladder and fabric carry a part too [Pa].
+
+    Args:
+        case: The collar, the packer and the place.
+        ground: At the branch pipe, with the least water.
+    """
+    carried_least = least_carried(case.fabric, case.stretch, case.branch_diameter)
+    return confinement(ground).total + case.packer.bladder_pressure + carried_least
+
+
 def high_limits(case: WindowCase) -> tuple[tuple[str, float], ...]:
     """(name, pressure [Pa]) of all that limits the upper end.
 
@@ -103,6 +116,8 @@ def high_limits(case: WindowCase) -> tuple[tuple[str, float], ...]:
         limits.append((SOUND, ring_pressure(case.host_wall)))
     if case.branch_wall is not None:
         limits.append((BRANCH_RING, ring_pressure(case.branch_wall)))
+    if (ground := case.ground_of_branch) is not None:
+        limits.append((BRANCH_CRACKED, branch_held_limit(case, ground)))
     if case.branch_pressure is not None:
         limits.append((BRANCH, case.branch_pressure))
     return tuple(limits)

@@ -1,6 +1,6 @@
 """What presses on the old pipe from outside, and what pressure from inside does to it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from teewright.errors import InputError
 from teewright.numerics.limits import within
@@ -59,6 +59,37 @@ class Ground:
     def head_over_crown(self) -> float:
         """Groundwater above the crown of the host, negative below it [m]."""
         return self.head - self.host_diameter
+
+
+@dataclass(frozen=True, slots=True)
+class CrackedBranch:
+    """A branch pipe that is declared as cracked, so that only soil and water hold it.
+
+    Attributes:
+        crown: Height of its crown at the end of what the packer carries into it, above the
+            invert of the main [m]; there it has the least ground and water over it.
+        formula: How that was found.
+    """
+
+    crown: float
+    formula: str
+
+
+def over_branch(ground: Ground, branch: CrackedBranch, diameter: float) -> Ground:
+    """The ground at a cracked branch pipe, from that at the main.
+
+    Args:
+        ground: At the main, with the water that counts.
+        branch: The pipe.
+        diameter: Its inner diameter [m].
+    """
+    return replace(
+        ground,
+        head=ground.head - (branch.crown - diameter),
+        host_diameter=diameter,
+        cover=max(0.0, ground.cover + ground.host_diameter - branch.crown),
+        host_cracked=True,
+    )
 
 
 def confinement(ground: Ground) -> Confinement:

@@ -13,8 +13,9 @@ from teewright.pressure.detail_rows import (
     low_rows_more,
     ring_rows,
 )
-from teewright.pressure.ends import carried, fabric_least, forming_words
+from teewright.pressure.ends import carried, forming_words
 from teewright.pressure.forming import MEMBRANE
+from teewright.pressure.held_rows import held_rows
 from teewright.pressure.host import Confinement, Ground
 from teewright.pressure.keeping import Before
 from teewright.pressure.stand_off import StandOff
@@ -138,9 +139,7 @@ def high_rows(case: WindowCase, outside: Confinement) -> tuple[TraceRow, ...]:
                 "liner of the main", "p_l", case.liner_pressure, "bar", "", rules, Origin.INPUT
             )
         )
-    if case.held_from_outside:
-        rows += _confinement_rows(case, outside)
-    return (*rows, *ring_rows(case))
+    return (*rows, *held_rows(case, outside), *ring_rows(case))
 
 
 def _set_rows(case: WindowCase, ends: Ends) -> tuple[TraceRow, ...]:
@@ -183,57 +182,4 @@ def _gas_rows(*, gas: float, energy: float) -> tuple[TraceRow, ...]:
     return (
         TraceRow("gas in the packer, upper bound", "V_g", gas, "l", volume),
         TraceRow("energy stored in it", "E_g", energy, "kJ", "p V_g ln(p/p₀), absolute", bound),
-    )
-
-
-def _confinement_rows(case: WindowCase, outside: Confinement) -> tuple[TraceRow, ...]:
-    ground = case.ground_least
-    known = "host cracked" if ground.host_cracked else "host not known to be sound"
-    assumed = f"assumption, no published allowable; {known}"
-    least = fabric_least(case)
-    held = outside.total + case.packer.bladder_pressure + least
-    return (
-        *_ground_rows(ground, outside, least=case.head_least),
-        TraceRow(
-            "fabric carries at the least",
-            "p_f,min",
-            least,
-            "bar",
-            "J_min (λ − 1) / (D/2)",
-            MEMBRANE,
-        ),
-        TraceRow(
-            "cracked host held by soil and water",
-            "p_c",
-            held,
-            "bar",
-            "σ' + u + p_b + p_f,min",
-            assumed,
-            Origin.ASSUMED,
-        ),
-    )
-
-
-def _ground_rows(
-    ground: Ground, outside: Confinement, *, least: float | None
-) -> tuple[TraceRow, ...]:
-    stress = "γ (c − w) + (γ_sat − γ_w) w, w = min(h_c, c)"
-    dry, wet = ground.soil_weight, ground.soil_weight_saturated
-    host, rules = ground.host_diameter, "design rules"
-    name = "least groundwater above the invert"
-    low = [] if least is None else [TraceRow(name, "h_min", least, "m", "", "site", Origin.INPUT)]
-    over = "h − D_h" if least is None else "h_min − D_h"
-    return (
-        TraceRow("host pipe, inside", "D_h", host, "mm", "", "survey", Origin.INPUT),
-        *low,
-        TraceRow("groundwater above the crown", "h_c", ground.head_over_crown, "m", over),
-        TraceRow("ground above the crown", "c", ground.cover, "m", "", "site", Origin.INPUT),
-        TraceRow("unit weight of soil", "γ", dry, "kN/m3", "", rules, Origin.INPUT),
-        TraceRow("the same under water", "γ_sat", wet, "kN/m3", "", rules, Origin.INPUT),
-        TraceRow(
-            "effective soil stress at the crown", "σ'", outside.soil, "bar", stress, "Terzaghi"
-        ),
-        TraceRow(
-            "water at the crown", "u", outside.water, "bar", "ρ_w g max(h_c, 0)", "hydrostatics"
-        ),
     )

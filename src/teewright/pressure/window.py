@@ -44,9 +44,14 @@ def left_out(case: WindowCase) -> tuple[str, ...]:
         (NO_SADDLE, case.landed is not None),
         (NO_TRAFFIC, False),
         (NO_HEAT, bool(case.derating)),
-        (NO_BRANCH, case.branch_wall is not None or case.branch_pressure is not None),
+        (NO_BRANCH, _branch_limits(case)),
     )
     return tuple(sentence for sentence, counted in known if not counted)
+
+
+def _branch_limits(case: WindowCase) -> bool:
+    told = (case.branch_wall, case.branch_cracked, case.branch_pressure)
+    return any(one is not None for one in told)
 
 
 def pressure_on_fabric(window: PressureWindow, margin: float) -> float:
@@ -149,8 +154,9 @@ def window_of(case: WindowCase) -> PressureWindow:
     instead: what reaches the wall, that is the inflation less what bladder and fabric carry,
     must not exceed effective soil stress and water at the crown. Here the safe side is the
     other one: the bore in which the fabric carries least, its softer direction, and the least
-    groundwater. No public standard gives a pressure for a damaged pipe: this is an assumption,
-    and its row says so. `left_out` lists what is left out.
+    groundwater. A branch pipe that is declared as cracked is held in the same way, where the
+    packer's end has the least ground over it. No public standard gives a pressure for a damaged
+    pipe: this is an assumption, and its row says so. `left_out` lists what is left out.
 
     The window is shut exactly where the lower end is above the upper one.
 

@@ -5,9 +5,10 @@ water, is in `teewright.proof.en1610_water`.
 """
 
 from dataclasses import dataclass
-from math import floor, isclose, log, pi
+from math import floor, isclose, log
 
 from teewright.errors import InputError, RangeError
+from teewright.proof.air import Space
 from teewright.units import MINUTE, MM
 
 LAW = "EN 1610:2015 method L"
@@ -148,9 +149,7 @@ def single_time(
 ) -> float:
     """Test time of one joint or connection between two seals, not rounded [s].
 
-    `t = t_EN1610(DN) V_test / V_section`, where the section is the pipe between the seals.
-    Source: Stein, Instandhaltung von Kanalisationen, 2001, F. 4.5.1.4.2.1-1, after Kaufmann
-    1997. The time is short, so the standard's rounding does not apply.
+    See `teewright.proof.air.Space.scaled`.
 
     Args:
         diameter: Inner diameter, 0.1 to 1.0 [m].
@@ -163,8 +162,5 @@ def single_time(
         InputError: A volume or length that is not above 0, or no such method.
         RangeError: The diameter is outside the table of the standard.
     """
-    for field, value in (("test_volume", test_volume), ("section_length", section_length)):
-        if not value > 0.0:
-            raise InputError("is not above 0", field=field, value=value, allowed="more than 0")
-    section = pi / 4.0 * diameter**2 * section_length
-    return formula_time(diameter, method, dry_concrete=dry_concrete) * test_volume / section
+    whole = formula_time(diameter, method, dry_concrete=dry_concrete)
+    return Space(test_volume, section_length).scaled(whole, diameter)

@@ -6,7 +6,7 @@ from enum import StrEnum
 from math import isfinite, pi
 
 from teewright.errors import InputError, RangeError
-from teewright.proof.readings import Readings, checked
+from teewright.proof.readings import Readings, checked, too_few
 from teewright.proof.values import LeakTest
 from teewright.trace import Origin, TraceRow
 from teewright.units import KPA, LITRE, MINUTE
@@ -119,7 +119,7 @@ def judge_water(
 
 def _verdict(used: Readings, limit: float, swing: float) -> Verdict:
     if len(used) < 2:
-        return None, 0, f"Not judged: {len(used)} readings, at least 2 are needed."
+        return None, 0, too_few(used)
     last = len(used) - 1
     end = next((i for i, (t, _) in enumerate(used) if t >= TEST_TIME - TIME_TOLERANCE), None)
     within = range(1, (last if end is None else end) + 1)

@@ -1,4 +1,7 @@
-"""Least time of a low-pressure air test on plastic pipe, ASTM F1417."""
+"""Least time of a low-pressure air test on plastic pipe, ASTM F1417.
+
+Readings are judged in `teewright.proof.f1417_air`.
+"""
 
 from teewright.errors import InputError, RangeError
 from teewright.units import FOOT, INCH, PSI
@@ -6,6 +9,8 @@ from teewright.units import FOOT, INCH, PSI
 LAW = "ASTM F1417-11a (2015), 9.1"
 DIAMETERS = (4.0 * INCH, 33.0 * INCH)
 """Diameters whose rows of the standard's table were read [m]."""
+START = 3.5 * PSI
+"""Gauge pressure from which the time counts [Pa]; published."""
 LARGEST_PRESSURE = 9.0 * PSI
 """Not to be exceeded in the pipe [Pa]; read in a secondary source."""
 DROPS = (0.5 * PSI, 1.0 * PSI)
@@ -38,9 +43,12 @@ def least_time(diameter: float, length: float, *, drop: float = 1.0 * PSI) -> fl
         raise InputError(
             "is no drop of the standard", field="drop", value=drop, allowed="0.5 psi or 1.0 psi"
         )
-    inches, feet = diameter / INCH, length / FOOT
-    surface = max(1.0, 0.000419 * inches * feet)
-    return share * 0.085 * inches * surface / 0.0015
+    return share * 0.085 * (diameter / INCH) * length_factor(diameter, length) / 0.0015
+
+
+def length_factor(diameter: float, length: float) -> float:
+    """Factor K = 0.000419 D L >= 1 of a long pipe, D in inches, L in feet [-]."""
+    return max(1.0, 0.000419 * (diameter / INCH) * (length / FOOT))
 
 
 def length_of_least_time(diameter: float) -> float:

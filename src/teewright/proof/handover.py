@@ -61,6 +61,7 @@ def handover(
     tests: Mapping[str, LeakTest] | None = None,
     decisions: Mapping[str, Sequence[Decision]] | None = None,
     refusals: Mapping[str, Sequence[str]] | None = None,
+    given_up: Mapping[str, str] | None = None,
 ) -> tuple[HandoverRecord, ...]:
     """Hand-over record of each connection.
 
@@ -75,6 +76,7 @@ def handover(
         decisions: What people decided, by installation, in the order of the log; the last that
             counts for a matter closes it.
         refusals: Reasons why no collar can be made, by connection.
+        given_up: Why an installation was given up, as it was logged.
 
     Returns:
         One record for each connection, in the given order.
@@ -84,7 +86,7 @@ def handover(
         if state.step is not None:
             begun.setdefault(state.installation.rpartition("#")[0], []).append(state)
     return tuple(
-        _installed(name, begun[name], tests or {}, decisions or {})
+        _installed(name, begun[name], tests or {}, decisions or {}, given_up or {})
         if name in begun
         else _not_begun(name, needs.get(name, ""), planned, (refusals or {}).get(name, ()))
         for name in connection_ids
@@ -96,6 +98,7 @@ def _installed(
     attempts: list[Installed],
     tests: Mapping[str, LeakTest],
     decisions: Mapping[str, Sequence[Decision]],
+    given_up: Mapping[str, str],
 ) -> HandoverRecord:
     ordered = sorted(attempts, key=_attempt)
     last = ordered[-1]
@@ -103,17 +106,21 @@ def _installed(
     state = _state(last, test)
     points = _points(last, state, test)
     closed = {m: d for d in decisions.get(last.installation, ()) for m in d.on}
-    earlier = tuple(f"Attempt {_attempt(before)} {_outcome(before)}." for before in ordered[:-1])
+    earlier = tuple(
+        (name, _outcome(before, tests.get(name), given_up.get(name)))
+        for name, before in ((state.installation, state) for state in ordered[:-1])
+    )
     return HandoverRecord(
         connection_id=connection_id,
         state=state,
         installation=last.installation,
         test=test if state in _SEALED else None,
-        departures=(*earlier, *last.breaches),
+        departures=(*(said for _, said in earlier), *last.breaches),
         open_points=tuple(said for said, matter in points if matter not in closed),
         remarks=(*last.differs, *last.repeats),
         to_decide=tuple(m for _, m in points if m is not None and m not in closed),
         decided=tuple(_decided(m, closed[m]) for _, m in points if m in closed),
+        earlier=earlier,
     )
 
 
@@ -121,10 +128,17 @@ def _attempt(state: Installed) -> int:
     return int(state.installation.rpartition("#")[2])
 
 
-def _outcome(state: Installed) -> str:
+def _outcome(state: Installed, test: LeakTest | None, reason: str | None) -> str:
+    """What became of an attempt that was followed by another, one sentence."""
+    name = f"Attempt {_attempt(state)}"
     if state.aborted:
-        return "was given up"
-    return "was finished and done again" if state.finished else "was left unfinished"
+        why = f": {reason}" if reason else ""
+        return f"{name} was given up{why}".rstrip(".") + "."
+    what = "finished and done again" if state.finished else "left unfinished"
+    if test is None:
+        return f"{name} was {what}."
+    tight = {True: "tight", False: "not tight", None: "not decided"}[test.passed]
+    return f"{name} was {what}; its leak test: {tight}."
 
 
 def _state(last: Installed, test: LeakTest | None) -> HandoverState:

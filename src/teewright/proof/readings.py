@@ -40,3 +40,9 @@ def checked(readings: Sequence[tuple[float, float]], *, field: str, unit: str) -
             )
     start = readings[0][0] if readings else 0.0
     return tuple((time - start, value) for time, value in readings)
+
+
+def too_few(readings: Readings) -> str:
+    """Why fewer than two readings are not judged."""
+    count = "1 reading" if len(readings) == 1 else f"{len(readings)} readings"
+    return f"Not judged: {count}, at least 2 are needed."

@@ -24,7 +24,7 @@ class LeakTest:
     """A leak test judged from its readings.
 
     Attributes:
-        method: `LA` to `LD` or `W`.
+        method: `LA` to `LD`, `W`, `F1417` or `F1417-HALF`.
         passed: Whether it passed; None where the readings do not suffice, with the reason.
         required_time: [s].
         observed_time: From first to last reading used [s].
@@ -32,6 +32,7 @@ class LeakTest:
         measured: Drop [Pa] or water added [m3].
         reason: One plain sentence.
         trace: Numbers in checking order.
+        began: Start of the test, after the first reading [s]; before it the air settled.
     """
 
     method: str
@@ -42,6 +43,7 @@ class LeakTest:
     measured: float
     reason: str
     trace: tuple[TraceRow, ...]
+    began: float = 0.0
 
 
 class Matter(StrEnum):
@@ -84,6 +86,7 @@ class HandoverRecord:
             of the present design than those that were told, steps that were logged again.
         to_decide: Matters among the open points that a person must decide.
         decided: Points that a decision closed, one sentence each: by whom, when, what.
+        earlier: (installation, what became of it) of the attempts before the one that counts.
     """
 
     connection_id: str
@@ -95,3 +98,4 @@ class HandoverRecord:
     remarks: tuple[str, ...] = ()
     to_decide: tuple[Matter, ...] = ()
     decided: tuple[str, ...] = ()
+    earlier: tuple[tuple[str, str], ...] = ()

@@ -130,6 +130,24 @@ def void_fraction_at(fabric: Fabric, thickness: float) -> float:
     return within(void, VOID_FRACTION, quantity="void fraction", unit="-", law=law)
 
 
+def void_fraction_in_place(fabric: Fabric, thickness: float, stretch: float) -> float:
+    """Void fraction of a fabric that was stretched by design and pressed.
+
+    The stretch spreads fibre and voids alike over more area (see
+    `teewright.resin.uptake.stretched_thickness`), so that pressure alone counts.
+
+    Args:
+        fabric: The fabric.
+        thickness: In place, stretched, under the pressure meant [m].
+        stretch: Formed over cut, both directions [-].
+
+    Raises:
+        InputError: The fabric has no points of thickness in order of pressure.
+        RangeError: As `void_fraction_at`.
+    """
+    return void_fraction_at(fabric, thickness * stretch**2)
+
+
 def saturated_density(void_fraction: float, resin_density: float, fibre_density: float) -> float:
     """Density of a saturated textile, rho = n rho_r + (1 - n) rho_f (rule of mixtures).
 

@@ -1,5 +1,6 @@
 """Resin of a collar panel by panel: what goes in and what comes out."""
 
+import math
 from dataclasses import dataclass
 
 from teewright.trace import TraceRow
@@ -97,3 +98,8 @@ class ResinAmount:
     saturated_density: float
     saturated_mass: float
     trace: tuple[TraceRow, ...]
+
+    @property
+    def void_fraction(self) -> float:
+        """Share of the fabric that resin fills, under the installed pressure [-]."""
+        return self.in_fabric / math.fsum(p.area * p.thickness for p in self.panels)

@@ -7,6 +7,7 @@ from teewright.units import hydrostatic
 from teewright.wall.f1216 import ovality_factor
 from teewright.wall.f1216_soil import buoyancy_factor, support_factor
 from teewright.wall.values import Case, CuredWall, Ground, Opening, Part, Rules
+from teewright.wall.wheels import IMPACT_SOURCE, SOURCE, impact_factor, share_of_others
 
 RULES = "design rules"
 TEXTBOOK = "clause from memory; equation as in Najafi 2010, pp. 75-80"
@@ -85,7 +86,7 @@ def ground_rows(name: str, ground: Ground, water: float, load: float) -> tuple[T
             Origin.INPUT,
         ),
         _input(f"{name}: modulus of the soil", "E'_s", ground.soil_modulus, "MPa"),
-        _input(f"{name}: traffic at the crown", "W_s", ground.traffic, "kPa"),
+        *_traffic_rows(name, ground),
         _row(f"{name}: groundwater over the crown", "h_c", water, "m", "max(h − D, 0)"),
         _row(f"{name}: buoyancy factor", "R_w", buoyancy, "-", "max(0.67, 1 − 0.33 h_c/c)", source),
         _row(
@@ -104,6 +105,23 @@ def ground_rows(name: str, ground: Ground, water: float, load: float) -> tuple[T
             "ρ_w g h_c + γ c R_w + W_s",
             source,
         ),
+    )
+
+
+def _traffic_rows(name: str, ground: Ground) -> tuple[TraceRow, ...]:
+    """The pressure of traffic as it was told, or how it was found from wheels."""
+    quantity, wheels, cover = f"{name}: traffic at the crown", ground.wheels, ground.cover
+    if wheels is None:
+        return (_input(quantity, "W_s", ground.traffic, "kPa"),)
+    places = " and ".join(f"{r:g} m" for r in wheels.beside)
+    others = share_of_others(wheels, cover)
+    beside = "Σ [1 + (r/c)²]^(−5/2)" + (f", r = {places}" if places else ", none beside it")
+    factor = impact_factor(cover)
+    return (
+        _input(f"{name}: load of a wheel", "Q_w", wheels.load, "kN"),
+        _row(f"{name}: wheels beside it, their share", "f_w", others, "-", beside, SOURCE),
+        TraceRow(f"{name}: impact of rolling", "F_w", factor, "-", "", IMPACT_SOURCE, Origin.TABLE),
+        _row(quantity, "W_s", ground.traffic, "kPa", "F_w 3 Q_w (1 + f_w) / (2 π c²)", SOURCE),
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from teewright.trace import TraceRow
+from teewright.wall.wheels import Wheels
 
 REVIEW = "for review by a qualified engineer under the local code"
 """Said with every structural result."""
@@ -65,6 +66,7 @@ class Ground:
         soil_modulus: E'_s of the ground beside the pipe [Pa].
         traffic: Pressure of traffic at the crown [Pa].
         cover_formula: How the cover was found, in plain signs; `""` where it is given.
+        wheels: What `traffic` was found from, or None where it is given.
     """
 
     cover: float
@@ -72,6 +74,7 @@ class Ground:
     soil_modulus: float
     traffic: float = 0.0
     cover_formula: str = ""
+    wheels: Wheels | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

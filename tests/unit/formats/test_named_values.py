@@ -18,6 +18,10 @@ from teewright.formats.named_values import QUANTITIES, named_values
         ("elapsed_min=3", "elapsed", 180.0),
         ("test_volume_l=10", "test_volume", 0.010),
         ("seal_distance_mm=1000", "seal_distance", 1.0),
+        ("test_volume_gal=1", "test_volume", 231 * 0.0254**3),
+        ("test_volume_ft3=1", "test_volume", 0.3048**3),
+        ("seal_distance_ft=3", "seal_distance", 0.9144),
+        ("seal_distance_in=36", "seal_distance", 0.9144),
     ],
 )
 def test_units_become_si(pair: str, name: str, value: float) -> None:

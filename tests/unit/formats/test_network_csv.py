@@ -1,4 +1,5 @@
 import math
+import sys
 
 import pytest
 
@@ -115,6 +116,30 @@ def test_columns_without_a_name() -> None:
     assert [f.place.field for f in content.findings] == ["column 3"]
 
 
+def calls(columns: int, lines: int) -> int:
+    """How many functions are called to read a list with so many columns that nothing is in."""
+    more = "".join(f",c{n}" for n in range(columns))
+    data = f"upstream,downstream{more}\n" + "".join(f"T{n},T{n + 1}\n" for n in range(lines))
+    made = 0
+
+    def count(frame: object, event: str, arg: object) -> None:
+        nonlocal made
+        made += event in {"call", "c_call"}
+
+    sys.setprofile(count)
+    try:
+        read(data.encode(), file="runs.csv")
+    finally:
+        sys.setprofile(None)
+    return made
+
+
+def test_columns_that_are_empty_cost_nothing_line_by_line() -> None:
+    # else a list of a thousand empty columns and a hundred thousand lines takes minutes
+    few, many = ([calls(columns, lines) for lines in (100, 200)] for columns in (5, 900))
+    assert many[1] - many[0] < 1.1 * (few[1] - few[0])
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
@@ -130,6 +155,7 @@ def test_columns_without_a_name() -> None:
         ("upstream,upstream\nT1,T2", "line 1: 'upstream' is the name of two columns"),
         ("a,b\n1,2", "'a, b' the header row is not one"),
         ('upstream,downstream\nT1,"T2', "line 2: cannot be read as a table"),
+        ("upstream" + ",x" * 1000, "header row has 1001 columns; allowed: at most 1000"),
         ("# only a comment", "has no header row"),
         ("upstream;downstream;chainage_m\nT1;T2;", "chainage_m = '' is empty"),
         ("upstream;downstream;chainage_m;clock\nT1;T2;3;25", "clock = '25' is not a clock"),
@@ -215,3 +241,25 @@ def test_lists_that_are_too_long_are_refused_before_they_are_read(
     with pytest.raises(InputError, match="the list names 3 runs; allowed: at most 2;"):
         read((head + "A,B,x\nB,C,x\nC,D,x\n").encode(), file="c.csv")
     assert len(read((head + "A,B,1\nB,C,1\nA,B,2\n").encode(), file="c.csv").connections) == 3
+
+
+def test_every_faulty_line_is_told() -> None:
+    rows = ["T1;T2;;;150", "T1;T2;5;99;150", "T1;T2;6;3;150", "T1;T2;7;3;0,15"]
+    head = "upstream;downstream;chainage_m;clock;dn_mm\n"
+    with pytest.raises(InputError) as caught:
+        read((head + "\n".join(rows)).encode(), file="c.csv")
+    faults = (caught.value, *caught.value.others)
+    assert [(f.line, f.field) for f in faults] == [(2, "chainage_m"), (3, "clock"), (5, "dn_mm")]
+
+
+def test_no_more_faulty_lines_are_told_than_are_read() -> None:
+    rows = "upstream;downstream;chainage_m\n" + "T1;T2;x\n" * 200
+    with pytest.raises(InputError) as caught:
+        read(rows.encode(), file="c.csv")
+    assert len(caught.value.others) == network_csv.MOST_FAULTS - 1
+
+
+@pytest.mark.parametrize(("size", "diameter"), [("", None), ("0", None), ("20", 0.02)])
+def test_a_size_of_a_branch_that_can_be_one(size: str, diameter: float | None) -> None:
+    text = f"upstream;downstream;chainage_m;dn_mm\nT1;T2;5;{size}\n"
+    assert read(text.encode(), file="c.csv").connections[0].diameter == diameter

@@ -174,7 +174,18 @@ def test_the_classes_of_entry_are_those_that_a_survey_codes() -> None:
     assert {k.value for k in EntryClass} - set(ASCENDING) == {"dry", "not known"}
 
 
-@pytest.mark.parametrize("key", ["soil_modulus_mpa", "traffic_kpa"])
+def test_a_wheel_on_the_road_stands_in_place_of_a_pressure() -> None:
+    wheels = "wheel_load_kn = 71.2\nwheels_beside_m = [1.83, 2.5]\n"
+    told = f"{RUN}deteriorated = 'fully'\nsoil_modulus_mpa = 7\n{wheels}"
+    site, findings = read_site(told.encode(), file="site.toml")
+    (run,) = site.runs
+    assert findings == ()
+    assert run.traffic is None
+    assert run.wheel_load == pytest.approx(71.2e3)
+    assert run.wheels_beside == (1.83, 2.5)
+
+
+@pytest.mark.parametrize("key", ["soil_modulus_mpa", "traffic_kpa", "wheel_load_kn"])
 def test_ground_on_a_host_that_carries_it_is_doubted(key: str) -> None:
     _, (finding,) = read_site(f"{RUN}{key} = 7\n".encode(), file="site.toml")
     assert (finding.rule, finding.place.line) == ("site-ground", 4)
@@ -269,6 +280,10 @@ def test_a_date_may_be_written_either_way() -> None:
         (f"{RUN}deteriorated = 'fully'", 4, "needs soil_modulus_mpa and traffic_kpa beside it"),
         (f"{RUN}traffic_kpa = 5\ndeteriorated = 'fully'", 5, "needs soil_modulus_mpa beside it"),
         (f"{RUN}{FULLY}host_cracked = false", 7, "contradicts a host that is fully deteriorated"),
+        (f"{RUN}{FULLY}wheel_load_kn = 50", 7, "is told beside traffic_kpa"),
+        (f"{RUN}wheels_beside_m = [1.8]", 4, "needs wheel_load_kn beside it"),
+        (f"{RUN}wheel_load_kn = 50\ndeteriorated = 'fully'", 5, "needs soil_modulus_mpa beside"),
+        (f"{RUN}wheel_load_kn = 0", 4, "> 0 and ≤ 1000 kN"),
         (f"{RUN}soil_modulus_mpa = 0.01", 4, "≥ 0.1 and ≤ 100 MPa"),
         (f"{RUN}traffic_kpa = -1", 4, "≥ 0 and ≤ 500 kPa"),
         (f"{NOTE}branch_invert_m = 9001", 4, "≤ 9000 m"),

@@ -53,7 +53,12 @@ def both(
     survey, site = world.survey(), world.site()
     inputs = resolve(survey, site, survey.connections[0])
     inputs = replace(inputs, pipe=replace(inputs.pipe, value=kelvin(pipe)))
-    return cured(kit, sheet_times(inputs, kit, air), in_place(inputs, thickness), air)
+    return cured(
+        kit,
+        sheet_times(inputs, kit, air),
+        in_place(inputs, thickness, kit.fabric.void_fraction),
+        air,
+    )
 
 
 def test_quantiles_are_in_order_and_the_working_time_comes_before_the_release() -> None:
@@ -138,7 +143,8 @@ def test_the_window_of_the_day_covers_the_data_sheet_and_falls_with_the_heat() -
         cure_temperature=inputs.pipe.value,
         spare_share=kit.shifts.spare_share,
     )
-    day = day_window(inputs, kit, cure, thickness=COLLAR, ground=inputs.pipe.value)
+    collar = in_place(inputs, COLLAR, kit.fabric.void_fraction)
+    day = day_window(inputs, kit, cure, collar=collar, ground=inputs.pipe.value)
     assert day is not None
     assert (day.air[0], day.air[-1]) == (
         kit.resin.working_time[0][0], kit.resin.working_time[-1][0],
@@ -153,7 +159,7 @@ def test_the_window_of_the_day_covers_the_data_sheet_and_falls_with_the_heat() -
         for t, r in zip(a, b, strict=True)
     )
     unknown = replace(kit, resins=tuple(replace(r, heat=0.0) for r in kit.resins))
-    assert day_window(inputs, unknown, cure, thickness=COLLAR, ground=inputs.pipe.value) is None
+    assert day_window(inputs, unknown, cure, collar=collar, ground=inputs.pipe.value) is None
 
 
 def test_a_cure_that_cannot_be_computed_refuses_no_collar_and_is_told() -> None:

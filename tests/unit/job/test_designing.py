@@ -19,8 +19,8 @@ def assessment() -> Assessment:
 
 
 @pytest.fixture(scope="module")
-def designs(assessment: Assessment) -> Designs:
-    return design_job(world.survey(), world.site(), world.kit(), assessment)
+def designs() -> Designs:
+    return world.designs()
 
 
 def test_each_connection_to_be_sealed_is_designed_or_refused(
@@ -60,7 +60,9 @@ def test_every_number_acted_on_has_its_trace(designs: Designs) -> None:
         assert all(row.source or row.formula for part in parts for row in part.trace)
 
 
-def test_more_groundwater_needs_more_wall_and_more_pressure(assessment: Assessment) -> None:
+def test_more_groundwater_needs_more_wall_and_more_pressure(
+    assessment: Assessment, designs: Designs
+) -> None:
     site = world.site()
     higher = replace(
         site,
@@ -70,9 +72,8 @@ def test_more_groundwater_needs_more_wall_and_more_pressure(assessment: Assessme
             if n.groundwater is not None
         ),
     )
-    before = design_job(world.survey(), site, world.kit(), assessment)
     after = design_job(world.survey(), higher, world.kit(), assessment)
-    pairs = [(d, after.of(d.connection_id)) for d in before.designs]
+    pairs = [(d, after.of(d.connection_id)) for d in designs.designs]
     assert pairs
     for low, high in pairs:
         assert high is not None

@@ -5,8 +5,6 @@ from dataclasses import replace
 import pytest
 
 from teewright.findings import FindingKind
-from teewright.job.assessing import assess_survey
-from teewright.job.designing import design_job
 from teewright.job.neighbours import neighbour_findings
 from teewright.job.values import Designs
 from teewright.network.values import Survey
@@ -17,8 +15,7 @@ ONE, OTHER = "T01-T02/01", "T01-T02/02"
 
 @pytest.fixture(scope="module")
 def designs() -> Designs:
-    survey, site = world.survey(), world.site()
-    return design_job(survey, site, world.kit(), assess_survey(survey, site))
+    return world.designs()
 
 
 def moved(apart: float) -> Survey:

@@ -32,7 +32,9 @@ def connection_id() -> str:
 def deadlines(site: Site, kit: Kit) -> tuple[CureTimes, Forecast]:
     inputs = resolve(world.survey(), site, world.survey().connections[0])
     air = day_air(inputs, site, kit.shifts)
-    cure, found = cured(kit, sheet_times(inputs, kit, air), in_place(inputs, COLLAR), air)
+    cure, found = cured(
+        kit, sheet_times(inputs, kit, air), in_place(inputs, COLLAR, kit.fabric.void_fraction), air
+    )
     assert found is not None
     return cure, found
 
@@ -44,6 +46,7 @@ def designs(site: Site, kit: Kit) -> Designs:
         cure=cure,
         forecast=found,
         wall=SimpleNamespace(provided=COLLAR),
+        resin=SimpleNamespace(void_fraction=kit.fabric.void_fraction),
     )
     return Designs((known,), (), ())  # type: ignore[arg-type]
 

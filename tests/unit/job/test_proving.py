@@ -56,3 +56,20 @@ def test_a_logged_volume_scales_the_time_of_the_standard() -> None:
     whole = judge(replace(readings, test_volume=None, section_length=None), 0.2)
     assert whole.required_time == 180.0
     assert whole.passed is None
+
+
+def test_a_low_pressure_test_is_judged_by_its_standard() -> None:
+    # ASTM F1417: 3.5 to 2.5 psi; 8 in (0.2032 m): 2 x 3:47 min
+    fell = ((0.0, 24_132.0), (200.0, 20_000.0), (460.0, 18_000.0))
+    for name in ("F1417", "f1417"):
+        test = judge(readings(name, pressures=fell), 0.2032)
+        assert (test.method, test.passed) == ("F1417", True)
+        assert test.required_time == pytest.approx(454.0, abs=2.6)
+    assert judge(readings("F1417-HALF", pressures=fell), 0.2032).passed is False
+    kept = judge(readings("lc", pressures=AIR), 0.189)
+    assert (kept.method, kept.passed) == ("LC", True)
+
+
+def test_a_method_that_is_none_is_told_with_those_that_are() -> None:
+    with pytest.raises(InputError, match=r"'LX' is no method .* LA, LB, LC, LD, F1417, .*, W"):
+        judge(readings("LX", pressures=AIR), 0.189)

@@ -7,14 +7,22 @@ import pytest
 
 from teewright.errors import CannotBeMadeError
 from teewright.job.beginning import Begun, begin
-from teewright.job.resolve import Inputs, resolve
+from teewright.job.resolve import Given, Inputs, resolve
 from teewright.job.settling import NEVER, settle
 from teewright.job.window_case import window_case
 from teewright.kit.values import Kit
 from teewright.network.branch_pipe import BranchPipe
-from teewright.pressure.ends import BRANCH, BRANCH_RING, FRICTION, LANDED, SQUEEZE
+from teewright.pressure.ends import (
+    BRANCH,
+    BRANCH_CRACKED,
+    BRANCH_RING,
+    FRICTION,
+    LANDED,
+    SQUEEZE,
+)
 from teewright.pressure.window import NO_BRANCH, NO_FRICTION, NO_SQUEEZE
 from teewright.resin.uptake import thickness_at
+from teewright.trace import Origin
 from unit.job import world
 
 
@@ -114,6 +122,48 @@ def test_a_branch_pipe_limits_as_it_is_declared(kit: Kit) -> None:
     assert limits[BRANCH] == 1.1e5
     assert found.high_governs == BRANCH
     assert NO_BRANCH not in found.left_out
+
+
+def branch_limit(known: Inputs, kit: Kit) -> float | None:
+    return dict(begin("X", known, kit).window.high_limits).get(BRANCH_CRACKED)
+
+
+def test_a_branch_pipe_declared_as_cracked_is_held_by_soil_and_water(kit: Kit) -> None:
+    deep = replace(inputs().cover, value=5.0)
+    known = replace(inputs(), branch_pipe=BranchPipe(cracked=True), cover=deep)
+    begun = begin("X", known, kit)
+    rows = {r.symbol: r for r in begun.window.trace}
+    up = begun.packers[0].branch_reach * math.sin(known.angle.value)
+    # where it joins is not told: it may be as high as the crown of the main
+    assert known.branch_rise.assumed
+    top = known.host_diameter.value + known.branch_diameter.value + up
+    assert rows["z_br"].value == pytest.approx(top)
+    assert rows["c_br"].value == pytest.approx(known.cover.value + known.host_diameter.value - top)
+    limit = branch_limit(known, kit)
+    assert limit == rows["p_br,c"].value
+    told = replace(known, branch_rise=Given(0.0, Origin.INPUT, "site"))
+    lower = branch_limit(told, kit)
+    assert lower is not None
+    assert limit is not None
+    assert lower > limit  # more ground over it
+    assert NO_BRANCH not in begun.window.left_out
+
+
+def test_a_cracked_branch_pipe_with_too_little_over_it_is_refused_with_what_would_help(
+    kit: Kit,
+) -> None:
+    shallow = replace(inputs().cover, value=1.0)
+    with pytest.raises(CannotBeMadeError, match=r"cracked branch pipe .* branch pipe stands it"):
+        begin("X", replace(inputs(), branch_pipe=BranchPipe(cracked=True), cover=shallow), kit)
+
+
+@pytest.mark.parametrize(
+    "pipe", [None, BranchPipe(), BranchPipe(cracked=False), BranchPipe(cracked=True, pressure=1e5)]
+)
+def test_nothing_is_assumed_of_a_branch_pipe_not_declared_as_cracked_or_with_a_pressure(
+    pipe: BranchPipe | None, kit: Kit
+) -> None:
+    assert branch_limit(replace(inputs(), branch_pipe=pipe), kit) is None
 
 
 @pytest.mark.parametrize("cracked", [True, None])

@@ -9,7 +9,13 @@ import pytest
 from teewright.job.assessing import assess_survey
 from teewright.job.designing import design_job
 from teewright.job.proving import judge
+from teewright.job.resolve import resolve
 from teewright.job.values import Design
+from teewright.job.window_case import window_case
+from teewright.network.branch_pipe import BranchPipe
+from teewright.network.conditions import Site
+from teewright.network.values import Survey
+from teewright.pressure.window import window_of
 from teewright.site.readings import LeakReadings
 from teewright.trace import Origin, TraceRow
 from teewright.units import SHOWN
@@ -54,20 +60,29 @@ def seals(trace: tuple[TraceRow, ...]) -> list[tuple[TraceRow, ...]]:
     return [tuple(r for r in trace if r.quantity.startswith(f"{p}:")) for p in places]
 
 
+def cracked_branch(survey: Survey, site: Site) -> tuple[TraceRow, ...]:
+    """The window where the pipe of a branch is declared as cracked."""
+    inputs = resolve(survey, site, survey.connections[0])
+    known, kit = replace(inputs, branch_pipe=BranchPipe(cracked=True)), world.kit()
+    return window_of(window_case(known, kit.packers[0], kit)).trace
+
+
 @pytest.fixture(scope="module")
 def traces() -> list[tuple[TraceRow, ...]]:
     survey, site = world.survey(), world.site()
     cracked = replace(site, runs=tuple(replace(r, host_cracked=True) for r in site.runs))
-    found = [
-        design_job(survey, place, world.kit(), assess_survey(survey, place)).designs
-        for place in (site, cracked)
-    ]
+    other = design_job(survey, cracked, world.kit(), assess_survey(survey, cracked))
+    found = [world.designs().designs, other.designs]
     tests = (
         LeakReadings("1", "LC", ((0.0, 1e4), (300.0, 9.5e3)), ()),
+        LeakReadings("1", "LC", ((0.0, 1e4),), (), test_volume=0.01, section_length=1.0),
+        LeakReadings("1", "F1417", ((0.0, 24_132.0), (900.0, 2e4)), ()),
+        LeakReadings("1", "F1417-HALF", (), (), test_volume=0.01, section_length=1.0),
         LeakReadings("1", "W", ((0.0, 3e4),), ((0.0, 0.0), (1800.0, 1e-5))),
     )
     return [
         *(part for designs in found for design in designs for part in parts(design)),
+        *(cracked_branch(survey, place) for place in (site, cracked)),
         *(judge(test, 0.2).trace for test in tests),
     ]
 

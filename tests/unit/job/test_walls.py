@@ -13,6 +13,7 @@ from teewright.job.resolve import Inputs, resolve
 from teewright.job.values import Design
 from teewright.job.wall_case import InPlace, branch_cover, case_of, in_place, taken
 from teewright.job.walls import ranges_of, seals, tight_of, walls_of
+from teewright.trace import Origin
 from teewright.wall.sensitivity import INPUTS
 from unit.job import world
 
@@ -187,6 +188,31 @@ def test_a_host_that_has_given_up_leaves_the_ground_to_main_and_branch() -> None
     # both crowns lie under one surface
     surface = fallen.cover.value + fallen.host_diameter.value
     assert branch.cover + case.branch.diameter == pytest.approx(surface)
+
+
+def test_wheels_press_on_main_and_branch_through_the_ground_over_each(design: Design) -> None:
+    # H-20: two wheels of 16000 lb, 72 in apart (Moser, p. 35)
+    wheels = {"wheel_load": 71.2e3, "wheels_beside": (1.8288,), "traffic": 0.0}
+    high = replace(inputs().branch_rise, value=0.15)
+    fallen = replace(inputs(), **{**FALLEN, **wheels}, branch_rise=high)  # type: ignore[arg-type]
+    case = case_of(fallen, world.kit(), EVEN)
+    grounds = case.main.ground, case.branch.ground
+    for ground in grounds:
+        assert ground is not None
+        z = ground.cover
+        by_hand = 71.2e3 * 3.0 / (2.0 * math.pi * z**2) * (1.0 + (1.0 + (1.8288 / z) ** 2) ** -2.5)
+        assert ground.traffic == pytest.approx(by_hand)
+    assert grounds[0] is not None
+    assert grounds[1] is not None
+    assert grounds[0].cover != grounds[1].cover
+    found = walls_of(fallen, world.kit(), design.collar, thickness=0.004)
+    rows = {r.symbol: r for r in found.walls.parts[0].trace}
+    assert rows["Q_w"].value == 71.2e3
+    assert rows["W_s"].origin is Origin.COMPUTED
+    assert rows["W_s"].value == grounds[0].traffic
+    by_rows = rows["F_w"].value * 3.0 * rows["Q_w"].value * (1.0 + rows["f_w"].value)
+    assert rows["W_s"].value == pytest.approx(by_rows / (2.0 * math.pi * rows["c"].value ** 2))
+    assert "1.8288 m" in rows["f_w"].formula
 
 
 def test_the_modulus_of_the_soil_is_charted_where_it_carries(design: Design) -> None:

@@ -7,6 +7,9 @@ from teewright import demo
 from teewright.formats.detect import read_survey_file
 from teewright.formats.kit_toml import read_kit
 from teewright.formats.site_toml import read_site
+from teewright.job.assessing import assess_survey
+from teewright.job.designing import design_job
+from teewright.job.values import Designs
 from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.reconcile import reconcile
@@ -31,6 +34,12 @@ def survey() -> Survey:
         runs=tuple(r for c in contents for r in c.runs),
         sightings=tuple(s for c in contents for s in c.sightings),
     )
+
+
+@cache
+def designs() -> Designs:
+    """What is designed of that world as it is."""
+    return design_job(survey(), site(), kit(), assess_survey(survey(), site()))
 
 
 def with_rules(**changes: object) -> Kit:

@@ -5,10 +5,19 @@ import pytest
 
 from teewright.errors import InputError, RangeError
 from teewright.pressure.case import WindowCase
-from teewright.pressure.ends import BRANCH, CRACKED, FRICTION, LANDED, SOUND, SQUEEZE
-from teewright.pressure.host import Ground, confinement
+from teewright.pressure.ends import (
+    BRANCH,
+    BRANCH_CRACKED,
+    CRACKED,
+    FRICTION,
+    LANDED,
+    SOUND,
+    SQUEEZE,
+)
+from teewright.pressure.host import CrackedBranch, Ground, confinement, over_branch
 from teewright.pressure.limits import PipeWall, ring_pressure
 from teewright.pressure.window import (
+    NO_BRANCH,
     NO_HEAT,
     NO_SQUEEZE,
     inflation_window,
@@ -110,7 +119,43 @@ def test_a_cracked_host_is_held_by_the_least_water() -> None:
     assert row.value == 0.5
 
 
+def test_a_cracked_branch_pipe_is_held_by_what_lies_over_its_highest_place() -> None:
+    # crown 0.6 m above the main's invert: 2.5 + 0.212 - 0.6 m of ground over it, 1.4 m of water
+    found = window_of(replace(PLAIN, branch_cracked=CrackedBranch(0.6, "by hand")))
+    wet = 2.0 - 0.6
+    soil = 18e3 * (2.112 - wet) + (20e3 - 9810.0) * wet
+    fabric = 8e3 * 0.05 / (0.15 / 2.0)
+    held = soil + 9810.0 * wet + PACKER.bladder_pressure + fabric
+    assert dict(found.high_limits)[BRANCH_CRACKED] == pytest.approx(held)
+    assert found.high_governs == BRANCH_CRACKED
+    assert found.high == pytest.approx(held)
+    rows = {r.symbol: r for r in found.trace}
+    assert [rows[name].value for name in ("z_br", "c_br")] == pytest.approx([0.6, 2.112])
+    assert rows["p_br,c"].value == pytest.approx(held)
+    assert rows["p_br,c"].origin is Origin.ASSUMED
+    assert "p_c" not in rows  # the host is sound
+    assert NO_BRANCH in left_out(PLAIN)
+    assert NO_BRANCH not in found.left_out
+
+
+def test_the_least_water_holds_a_cracked_branch_pipe() -> None:
+    branch = CrackedBranch(0.6, "by hand")
+    tide = replace(PLAIN, head_least=0.5, branch_cracked=branch)
+    dry = replace(PLAIN, ground=replace(GROUND, head=0.5), branch_cracked=branch)
+    limits = [dict(window_of(case).high_limits)[BRANCH_CRACKED] for case in (tide, dry)]
+    assert limits[0] == pytest.approx(limits[1])
+    assert limits[0] < dict(window_of(replace(tide, head_least=None)).high_limits)[BRANCH_CRACKED]
+
+
+def test_a_cracked_branch_pipe_that_reaches_the_surface_has_nothing_over_it() -> None:
+    ground = over_branch(GROUND, CrackedBranch(5.0, "by hand"), 0.15)
+    assert (ground.cover, confinement(ground).total) == (0.0, 0.0)
+
+
 def test_a_ring_that_is_not_whole_is_not_counted_on() -> None:
+    branch = {"branch_wall": WEAK, "branch_cracked": CrackedBranch(0.6, "by hand")}
+    with pytest.raises(InputError, match="branch_wall"):
+        window_of(replace(PLAIN, **branch))  # type: ignore[arg-type]
     for state in (True, None):
         with pytest.raises(InputError, match="host_wall"):
             window_of(replace(PLAIN, host_wall=WEAK, ground=replace(GROUND, host_cracked=state)))

@@ -46,7 +46,7 @@ def test_drops_after_the_test_time_do_not_count() -> None:
     ("readings", "reason"),
     [
         ([], "0 readings"),
-        ([(0, 10_000)], "1 readings"),
+        ([(0, 10_000)], "1 reading,"),
         ([(0, 10_000), (179, 9_900)], "last only 179 s of 180 s"),
         ([(0, 9_600), (180, 9_500)], "starts at 96.0 mbar"),
         ([(0, 10_400), (180, 9_500)], "starts at 104.0 mbar"),

@@ -49,7 +49,7 @@ def test_a_minute_less_or_more_is_allowed() -> None:
 @pytest.mark.parametrize(
     ("readings", "swing", "reason"),
     [
-        ([(0, 0)], 0.0, "1 readings"),
+        ([(0, 0)], 0.0, "1 reading,"),
         ([(0, 0), (1739, 0)], 0.0, "last only 29.0 min of 30 min"),
         ([(0, 0), (900, LIMIT / 2), (1800, LIMIT / 3)], 0.0, "falls at 1800 s"),
         ([(0, 0), (1800, LIMIT / 3)], 1_200.0, "1.2 kPa off"),

@@ -65,6 +65,25 @@ def test_given_up_and_tried_again() -> None:
     again = one(Begun("A#2", "inspected", finished=True), failed, tests={"A#2": TIGHT})
     assert (again.state, again.installation) == (HandoverState.TIGHT, "A#2")
     assert again.departures == ("Attempt 1 was given up.",)
+    assert again.earlier == (("A#1", "Attempt 1 was given up."),)
+
+
+def test_what_became_of_earlier_attempts_is_told_with_its_reason_and_its_test() -> None:
+    leaky = Begun("A#1", "inspected", finished=True)
+    burst = Begun("A#2", "aborted", finished=True, aborted=True)
+    record = one(
+        leaky,
+        burst,
+        Begun("A#3", "inspected", finished=True),
+        tests={"A#1": LEAKY, "A#3": TIGHT},
+        given_up={"A#2": "packer lost air"},
+    )
+    assert (record.state, record.test) == (HandoverState.TIGHT, TIGHT)
+    assert record.departures == (
+        "Attempt 1 was finished and done again; its leak test: not tight.",
+        "Attempt 2 was given up: packer lost air.",
+    )
+    assert dict(record.earlier) == dict(zip(("A#1", "A#2"), record.departures, strict=True))
 
 
 def test_the_tenth_attempt_comes_after_the_ninth() -> None:

@@ -22,8 +22,10 @@ from teewright.report.figures import (
     views,
     windows,
 )
+from teewright.report.figures.reader import METRIC, Axis
 from teewright.report.index import Decision, JobIndex
 from teewright.report.sheets.run import drawing
+from teewright.units import LITRE, MBAR, PSI
 from unit.report.sample import collar, make_job
 
 TEE = Junction(0.188, 0.1, math.pi / 2, 0.005)
@@ -241,7 +243,9 @@ def test_the_pressure_chart_says_limits_and_deadlines() -> None:
 @pytest.mark.parametrize(("falls", "limit"), [(True, 85.0), (False, 0.3)])
 def test_the_leak_chart_hatches_what_is_not_allowed(falls: bool, limit: float) -> None:
     values = ((0.0, 100.0), (180.0, 96.6)) if falls else ((0.0, 0.0), (1800.0, 0.1))
-    one = readings.Leak("mbar" if falls else "l", values, limit, falls, values[-1][0])
+    unit = MBAR if falls else LITRE
+    logged = tuple((time, value * unit) for time, value in values)
+    one = readings.Leak("mbar" if falls else "l", logged, limit * unit, falls, values[-1][0])
     svg = readings.leak(one)
     said = {"limit 85.0 at 180 s", "96.6 at 180 s"}
     # to a hundredth of a litre: 0.12 of 0.09 is not "0.1 of 0.1"
@@ -251,6 +255,19 @@ def test_the_leak_chart_hatches_what_is_not_allowed(falls: bool, limit: float) -
     heights = [float(y) for y in re.findall(r"[\d.]+ ([\d.]+)", hatch.get("d") or "")]
     curve = [float(e.get("cy") or 0) for e in root.iter() if e.tag.endswith("circle")]
     assert min(heights) > max(curve) if falls else max(heights) < min(curve)
+
+
+def test_readings_are_drawn_in_the_units_of_the_reader() -> None:
+    psi = replace(METRIC, gauge={unit: Axis(PSI, "psi", 3) for unit in ("bar", "mbar")})
+    said = words_of(readings.held(held(), psi))
+    assert {"highest allowed 26.107", "lowest allowed 10.153", "psi"} <= set(said)
+    one = readings.Leak("mbar", ((0.0, 1e4), (180.0, 9660.0)), 8500.0, falls=True, required=180.0)
+    told = words_of(readings.leak(one, psi))
+    assert {"limit 1.233 at 180 s", "1.401 at 180 s", "psi"} <= set(told)
+    assert "mbar" not in told
+    # the drawing is the same but for its scale: the curve has the same places
+    places = [re.findall(r'cy="([\d.]+)"', readings.leak(one, units)) for units in (METRIC, psi)]
+    assert places[0] == places[1] != []
 
 
 def test_every_bar_names_its_run_where_a_shift_has_several() -> None:

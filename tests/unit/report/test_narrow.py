@@ -19,7 +19,14 @@ from unit.report.test_day import DAY
 from unit.report.test_hold import FLOW
 from unit.report.test_tornado import CHART
 
-FEET = Units(FOOT, "ft", lambda k: 1.8 * k - 459.67, "°F", lambda v, unit: f"{v / FOOT:.3g} {unit}")
+FEET = Units(
+    FOOT,
+    "ft",
+    lambda k: 1.8 * k - 459.67,
+    "°F",
+    lambda v, unit: f"{v / FOOT:.3g} {unit}",
+    METRIC.gauge,
+)
 FIGURES: dict[str, Callable[[Units], str]] = {
     "day": lambda units: day_figure(DAY, units, narrow=True),
     "hold": lambda units: hold_figure(FLOW, units, narrow=True),

@@ -5,11 +5,12 @@ a hand-held screen, for a narrow figure whose letters stay as large as those of 
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from teewright.report import letters
-from teewright.units import celsius, shown
+from teewright.units import BAR, LITRE, MBAR, celsius, shown
 
 NARROW = 88.0
 """Width of a narrow figure [mm]."""
@@ -23,6 +24,21 @@ def _metric(value: float, unit: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Axis:
+    """Unit of an axis of readings.
+
+    Attributes:
+        one: One unit [SI].
+        name: Of the unit.
+        decimals: With which a reading is told.
+    """
+
+    one: float
+    name: str
+    decimals: int
+
+
+@dataclass(frozen=True, slots=True)
 class Units:
     """Units of a figure.
 
@@ -32,6 +48,7 @@ class Units:
         degrees: A temperature [K] as it is told.
         degrees_name: Unit of that.
         write: A value [SI] with the metric unit in which it is shown -> number and unit.
+        gauge: Metric unit of readings (`bar`, `mbar`, `l`) -> the axis on which they are drawn.
     """
 
     rise: float
@@ -39,9 +56,19 @@ class Units:
     degrees: Callable[[float], float]
     degrees_name: str
     write: Callable[[float, str], str]
+    gauge: Mapping[str, Axis]
 
 
-METRIC = Units(1.0, "m", celsius, "°C", _metric)
+METRIC = Units(
+    1.0,
+    "m",
+    celsius,
+    "°C",
+    _metric,
+    MappingProxyType(
+        {"bar": Axis(BAR, "bar", 2), "mbar": Axis(MBAR, "mbar", 1), "l": Axis(LITRE, "l", 2)}
+    ),
+)
 
 
 def step_of(most: float, count: float = 5.0) -> float:

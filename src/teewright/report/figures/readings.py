@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from teewright.report import letters, words
+from teewright.report.figures.reader import METRIC, Axis, Units
 from teewright.report.pen import (
     BLUE,
     GREY,
@@ -25,7 +26,6 @@ _LEFT, _RIGHT, _TOP, _FOOT = 12.0, 79.0, 4.0, 54.0
 _STEPS = (1.0, 2.0, 5.0)
 _MINUTES = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)
 _NARROW, _HATCH = 1.0, 2.2
-_DECIMALS = {"mbar": 1, "l": 2}
 _BESIDE = 6.0
 """So far from the last figure of the axis its unit may stand beside it [mm]."""
 
@@ -55,12 +55,12 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Leak:
-    """Readings of a leak test, in the unit in which they are shown.
+    """Readings of a leak test.
 
     Attributes:
-        unit: `mbar` or `l`.
-        readings: (time [s], value) each.
-        limit: Value that must not be passed within the time.
+        unit: Metric unit in which they are shown, `mbar` or `l`.
+        readings: (time [s], value [SI]) each.
+        limit: Value that must not be passed within the time [SI].
         falls: Whether the value falls, as pressure does, or rises, as water added does.
         required: Test time [s].
     """
@@ -110,18 +110,20 @@ def _heights(pen: Pen, axes: _Axes, unit: str) -> None:
         pen.text((_LEFT - 2.0, y + 1.0), f"{k * step:.{decimals}f}", Lettering(anchor="end"))
 
 
-def held(found: Held) -> str:
+def held(found: Held, units: Units = METRIC) -> str:
     """Pressure over the clock: not allowed is hatched, deadlines are blue.
 
     Args:
         found: What was logged.
+        units: Of the axis of pressures.
 
     Returns:
         SVG.
     """
     pen = Pen(WIDTH, HEIGHT)
-    low, high = (p / 1e5 for p in found.window)
-    top = max([high, *(p / 1e5 for _, p in found.readings)]) * 1.12
+    bar = units.gauge["bar"]
+    low, high = (p / bar.one for p in found.window)
+    top = max([high, *(p / bar.one for _, p in found.readings)]) * 1.12
     minutes = (found.last - found.mixed).total_seconds() / 60.0
     axes = _Axes((0.0, max(minutes, 1.0)), (0.0, top))
     at = _minutes_from(found.mixed)
@@ -133,9 +135,9 @@ def held(found: Held) -> str:
         pen.hatch((start, axes.y(low)), (wide, _FOOT - axes.y(low)), step=_HATCH)
         for level in (low, high):
             pen.line((start, axes.y(level)), (end, axes.y(level)), MID)
-    _heights(pen, axes, "bar")
+    _heights(pen, axes, bar.name)
     _clock(pen, axes, found.mixed, minutes)
-    points = [(axes.x(at(t)), axes.y(p / 1e5)) for t, p in found.readings]
+    points = [(axes.x(at(t)), axes.y(p / bar.one)) for t, p in found.readings]
     _deadline(pen, axes.x(at(found.by)), f"by {words.at(found.by)}")
     free = f"from {words.at(found.free, up=True)}"
     if at(found.free) <= axes.across[1]:
@@ -143,8 +145,8 @@ def held(found: Held) -> str:
     _curve(pen, points)
     if found.readings:
         middle = (axes.x(at(found.readings[0][0])) + axes.x(at(found.last))) / 2
-        _plate(pen, (middle, axes.y(high) + 3.6), f"highest allowed {high:.2f}")
-        _plate(pen, (middle, axes.y(low) - 1.4), f"lowest allowed {low:.2f}")
+        _plate(pen, (middle, axes.y(high) + 3.6), f"highest allowed {high:.{bar.decimals}f}")
+        _plate(pen, (middle, axes.y(low) - 1.4), f"lowest allowed {low:.{bar.decimals}f}")
     return pen.svg()
 
 
@@ -193,45 +195,49 @@ def _plate(pen: Pen, at: Point, text: str) -> None:
     pen.text(at, text, Lettering(anchor="middle", plate=True))
 
 
-def leak(found: Leak) -> str:
+def leak(found: Leak, units: Units = METRIC) -> str:
     """A leak test over its time: what is not allowed is hatched up to the test time.
 
     Args:
         found: Readings, at least one.
+        units: Of the axis of readings.
 
     Returns:
         SVG.
     """
     pen = Pen(WIDTH, HEIGHT)
-    values = [v for _, v in found.readings]
-    low, high = min([found.limit, *values]), max([found.limit, *values])
+    gauge = units.gauge[found.unit]
+    pairs = [(time, value / gauge.one) for time, value in found.readings]
+    limit, values = found.limit / gauge.one, [value for _, value in pairs]
+    low, high = min([limit, *values]), max([limit, *values])
     room = (high - low) * 0.2 or 1.0
     up = (low - room, high + room) if found.falls else (0.0, high + room)
     end = max([found.required, *(t for t, _ in found.readings)]) * 1.05
     axes = _Axes((0.0, end or 1.0), up)
-    level, due = axes.y(found.limit), axes.x(found.required)
+    level, due = axes.y(limit), axes.x(found.required)
     if found.falls:
         pen.hatch((_LEFT, level), (due - _LEFT, _FOOT - level), step=_HATCH)
     else:
         pen.hatch((_LEFT, _TOP), (due - _LEFT, level - _TOP), step=_HATCH)
     pen.line((_LEFT, level), (due, level), MID)
     pen.line((due, _TOP), (due, _FOOT), THIN.coloured(GREY))
-    _heights(pen, axes, found.unit)
+    _heights(pen, axes, gauge.name)
     _seconds(pen, axes, end)
-    _curve(pen, [(axes.x(t), axes.y(v)) for t, v in found.readings])
-    _ends(pen, axes, found)
+    _curve(pen, [(axes.x(t), axes.y(v)) for t, v in pairs])
+    _ends(pen, axes, found, gauge)
     return pen.svg()
 
 
-def _ends(pen: Pen, axes: _Axes, found: Leak) -> None:
+def _ends(pen: Pen, axes: _Axes, found: Leak, gauge: Axis) -> None:
     """The limit and the reading that comes at or after the test time, in words."""
-    level = axes.y(found.limit) + (3.8 if found.falls else -1.4)
+    at_most, decimals = found.limit / gauge.one, gauge.decimals
+    level = axes.y(at_most) + (3.8 if found.falls else -1.4)
     # at the start, where the curve is farthest from its limit
-    decimals = _DECIMALS[found.unit]
-    limit = f"limit {found.limit:.{decimals}f} at {found.required:.0f} s"
+    limit = f"limit {at_most:.{decimals}f} at {found.required:.0f} s"
     pen.text((_LEFT + 2.0, level), limit, Lettering(plate=True))
     later = [pair for pair in found.readings if pair[0] >= found.required - 1e-6]
     time, value = later[0] if later else found.readings[-1]
+    value /= gauge.one
     x, y = axes.x(time), axes.y(value)
     pen.circle((x, y), 1.1, None, INK)
     text = f"{value:.{decimals}f} at {time:.0f} s"

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from teewright.collar.landing import FOLD
 from teewright.job.values import Design
-from teewright.pressure.ends import BRANCH, BRANCH_RING, CRACKED, LINER, SOUND
+from teewright.pressure.ends import BRANCH, BRANCH_CRACKED, BRANCH_RING, CRACKED, LINER, SOUND
 from teewright.pressure.values import PressureWindow
 from teewright.report import letters, words
 from teewright.report.figures import windows
@@ -21,7 +21,8 @@ _LINE = 4.4
 """Height of one more line of words [mm]."""
 _LIMITS = (
     ("rating of packer", "packer"), (LINER, "liner"), (CRACKED, "cracked host"),
-    (SOUND, "host"), (BRANCH_RING, "branch pipe"), (BRANCH, "branch pipe"),
+    (SOUND, "host"), (BRANCH_CRACKED, "cracked branch"), (BRANCH_RING, "branch pipe"),
+    (BRANCH, "branch pipe"),
 )  # fmt: skip
 """Limits at the upper end, as shortly as the sheet must have them."""
 

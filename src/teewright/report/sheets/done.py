@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from teewright.job.proving import limits_of, tests_of
+from teewright.job.proving import limits_of, lined_diameters, tests_of
 from teewright.job.values import Design
 from teewright.proof.values import HandoverRecord, LeakTest
 from teewright.report.index import JobIndex
 from teewright.site.corrections import of_installation
 from teewright.site.fields import number
-from teewright.site.held import held_to
+from teewright.site.held import held_to, told_at_mixing
 from teewright.site.naming import split_installation
 from teewright.site.order import steps
 from teewright.site.values import Event, EventKind, Limits
@@ -29,6 +29,8 @@ class Done:
         steps: As they count, corrected.
         design: What it was designed for, or None.
         record: Where its connection stands, or None where another attempt counts.
+        ended: What became of it where another attempt counts, one sentence, else empty.
+        diameter: Inner diameter of the lined main [m].
     """
 
     name: str
@@ -38,6 +40,8 @@ class Done:
     steps: tuple[Event, ...]
     design: Design | None
     record: HandoverRecord | None
+    ended: str
+    diameter: float
 
     def last(self, kind: EventKind) -> Event | None:
         """Last event of a kind that counts."""
@@ -55,19 +59,21 @@ class Done:
     @property
     def limits(self) -> Limits | None:
         """What it is held to: what was told when it was mixed, or else its design."""
-        return held_to(self.events, limits_of(self.design)) if self.design else None
+        if self.design is None:
+            return told_at_mixing(self.events)
+        return held_to(self.events, limits_of(self.design))
 
     @property
     def tests(self) -> tuple[tuple[str, LeakTest], ...]:
         """(label, leak test) of every test, the one that counts last."""
-        if self.design is None:
-            return ()
-        return tests_of(self.name, self.events, self.design.collar.junction.main_diameter)
+        return tests_of(self.name, self.events, self.diameter)
 
     @property
     def test(self) -> LeakTest | None:
-        """The leak test that counts."""
-        return self.record.test if self.record else None
+        """The leak test that counts for it, though another attempt may count for the connection."""
+        if self.record:
+            return self.record.test
+        return self.tests[-1][1] if self.tests else None
 
 
 def pressure_of(event: Event) -> float | None:
@@ -85,7 +91,9 @@ def done_of(index: JobIndex, name: str) -> Done:
     connection_id, attempt = split_installation(name)
     own = of_installation(index.job.events, name)
     record = index.records.get(connection_id)
+    ended = dict(record.earlier).get(name, "") if record is not None else ""
     if record is not None and record.installation != name:
         record = None
-    design = index.designs.get(connection_id)
-    return Done(name, connection_id, attempt, own, steps(own), design, record)
+    job, design = index.job, index.designs.get(connection_id)
+    lined = lined_diameters(job.survey, job.site, job.designs, (connection_id,))[connection_id]
+    return Done(name, connection_id, attempt, own, steps(own), design, record, ended, lined)

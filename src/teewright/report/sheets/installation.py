@@ -8,6 +8,7 @@ from itertools import groupby
 from teewright.proof.values import HandoverRecord, LeakTest
 from teewright.report import letters, words
 from teewright.report.figures import readings
+from teewright.report.figures.reader import METRIC, Units
 from teewright.report.index import JobIndex
 from teewright.report.sheets.appendix import Appendix
 from teewright.report.sheets.done import Done, done_of, pressure_of
@@ -15,7 +16,7 @@ from teewright.report.sheets.measured import measured
 from teewright.report.sheets.sheet import Json, Sheet
 from teewright.site.corrections import SIGNED_IN
 from teewright.site.fields import number
-from teewright.site.readings import leak_readings
+from teewright.site.readings import leak_readings, taken_at
 from teewright.site.values import Event, EventKind
 from teewright.units import shown
 
@@ -27,64 +28,67 @@ _UNITS = {
 }
 
 
-def _held_figure(done: Done) -> str:
+def _held_figure(done: Done, units: Units = METRIC) -> str:
     """Pressure over time, where mixing and a pressure were logged."""
     mixed, limits = done.first(EventKind.MIXED), done.limits
-    found = done.pressures
+    found = sorted(done.pressures, key=taken_at)
     if mixed is None or limits is None or not found:
         return ""
     released = done.last(EventKind.RELEASED)
     by = mixed.at + timedelta(seconds=limits.latest_inflation)
     before_test = [e.at for e in done.steps if e.kind is not EventKind.TEST_READING]
-    last = max([by, found[-1].at, *(e for e in before_test if e is not None)])
+    last = max([by, taken_at(found[-1]), *(e for e in before_test if e is not None)])
     out = done.last(EventKind.OUT) or released
     return readings.held(
         readings.Held(
-            tuple((e.at, pressure_of(e) or 0.0) for e in found),
+            tuple((taken_at(e), pressure_of(e) or 0.0) for e in found),
             mixed.at,
-            max(out.at, found[-1].at) if out else last,
+            max(out.at, taken_at(found[-1])) if out else last,
             released.at if released else None,
             (limits.pressure_low, limits.pressure_high),
             by,
             mixed.at + timedelta(seconds=limits.release),
-        )
+        ),
+        units,
     )
 
 
-def _leak_figure(index: JobIndex, done: Done) -> str:
+def _leak_figure(index: JobIndex, done: Done, units: Units = METRIC) -> str:
     """The leak test that counts over its time, where its readings could be judged."""
     found, test = leak_readings(done.name, index.job.events), done.test
     if not found or test is None or test.required_time <= 0.0:
         return ""
     water = test.method == "W"
-    pairs = found[-1].volumes if water else found[-1].pressures
-    if not pairs:
+    logged = found[-1].volumes if water else found[-1].pressures
+    if not logged:
         return ""
-    unit = 1e-3 if water else 100.0
-    shown_pairs = tuple((time, value / unit) for time, value in pairs)
-    limit = test.limit / unit if water else shown_pairs[0][1] - test.limit / unit
+    start = logged[0][0] + test.began  # before it the air settled
+    pairs = tuple((time - start, value) for time, value in logged if time > start - 1e-6)
+    limit = test.limit if water else pairs[0][1] - test.limit
     name = "l" if water else "mbar"
-    return readings.leak(readings.Leak(name, shown_pairs, limit, not water, test.required_time))
+    return readings.leak(readings.Leak(name, pairs, limit, not water, test.required_time), units)
 
 
-def held_figure(index: JobIndex, name: str) -> str:
+def held_figure(index: JobIndex, name: str, units: Units = METRIC) -> str:
     """Pressure in the packer over time, `""` where mixing or a pressure was not logged.
 
     Args:
         index: The job.
         name: Installation.
+        units: In which it is drawn.
     """
-    return _held_figure(done_of(index, name))
+    return _held_figure(done_of(index, name), units)
 
 
-def leak_figure(index: JobIndex, name: str) -> str:
+def leak_figure(index: JobIndex, name: str, units: Units = METRIC) -> str:
     """The leak test that counts over its time, `""` where there is none that could be judged.
 
     Args:
         index: The job.
         name: Installation.
+        units: In which it is drawn.
     """
-    return _leak_figure(index, done_of(index, name))
+    return _leak_figure(index, done_of(index, name), units)
 
 
 def leak_words(test: LeakTest | None) -> str:
@@ -167,7 +171,10 @@ def open_words(index: JobIndex, record: HandoverRecord) -> list[str]:
 
 def _answer(done: Done) -> str:
     if done.record is None:
-        return f"{done.connection_id}: attempt {done.attempt} was given up"
+        back = any(event.kind is EventKind.CORRECTED for event in done.events)
+        none = f"attempt {done.attempt} was {'taken back' if back else 'not begun'}: nothing counts"
+        said = done.ended.removesuffix(".") or none
+        return f"{done.connection_id}: {said[:1].lower()}{said[1:]}"
     state = done.record.state.value
     departures = len(done.record.departures)
     text = f"{done.connection_id} is {state}"
