@@ -48,6 +48,8 @@ class InputError(TeewrightError, ValueError):
     ) -> None:
         self.problem, self.file, self.line = problem, file, line
         self.field, self.value, self.allowed = field, value, allowed
+        self.others: tuple[InputError, ...] = ()
+        """Further faults of the same file, where a reader looks for all of them."""
         super().__init__(self._sentence())
 
     def _sentence(self) -> str:

@@ -23,13 +23,18 @@ class Given:
         document: Its name and bytes.
         kind: What it is to the job, or None where that is not known.
         format: Name of its format, or `""`.
-        fault: Why it is not taken, one sentence; `""` where nothing is wrong with it.
+        faults: Why it is not taken, one sentence each; empty where nothing is wrong with it.
     """
 
     document: Document
     kind: Kind | None
     format: str
-    fault: str = ""
+    faults: tuple[str, ...] = ()
+
+    @property
+    def fault(self) -> str:
+        """Why it is not taken, one sentence; `""` where nothing is wrong with it."""
+        return self.faults[0] if self.faults else ""
 
 
 def plain_name(name: str) -> str:
@@ -77,7 +82,8 @@ def look_at(
         kind = kind_of(document.data, file=document.name)
         return Given(document, kind, read(document.data, kind, file=document.name, beside=beside))
     except TeewrightError as error:
-        return Given(document, kind, "", str(error))
+        others = error.others if isinstance(error, InputError) else ()
+        return Given(document, kind, "", (str(error), *map(str, others)))
 
 
 def with_files(before: Inputs, given: Sequence[Given]) -> Inputs:

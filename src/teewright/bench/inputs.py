@@ -23,6 +23,7 @@ from teewright.kit.values import Kit
 from teewright.network.conditions import Site
 from teewright.network.corrections import lengths_of
 from teewright.network.limits import MOST_LINES, at_most
+from teewright.network.names import Named, names_of
 from teewright.network.reconcile import reconcile
 from teewright.network.values import Survey
 from teewright.units import MM
@@ -124,6 +125,7 @@ class Loaded:
         site: Site, with the declared lining.
         findings: Of kit and site.
         decisions: (connection id, decision) of each need that was decided by hand.
+        named: Names of connections, those given before among them.
     """
 
     survey: Survey
@@ -131,6 +133,7 @@ class Loaded:
     site: Site
     findings: tuple[Finding, ...]
     decisions: tuple[tuple[str, Decision], ...] = ()
+    named: tuple[Named, ...] = ()
 
 
 def document(path: Path) -> Document:
@@ -205,13 +208,16 @@ def check_size(documents: Sequence[Document]) -> None:
 
 
 def read_surveys(
-    documents: tuple[Document, ...], lengths: Mapping[str, float] = MappingProxyType({})
+    documents: tuple[Document, ...],
+    lengths: Mapping[str, float] = MappingProxyType({}),
+    named: Sequence[Named] = (),
 ) -> Survey:
     """Survey files reconciled into one survey.
 
     Args:
         documents: The files.
         lengths: Length of a run that was set by hand, by its id [m].
+        named: Names that connections had before.
 
     Raises:
         InputError: A file is not a survey, or they are larger than a survey may be.
@@ -224,31 +230,38 @@ def read_surveys(
         sightings=tuple(s for c in contents for s in c.sightings),
         findings=tuple(f for c in contents for f in c.findings),
         lengths=lengths,
+        named=named,
     )
 
 
-def load(inputs: Inputs) -> Loaded:
+def load(inputs: Inputs, named: Sequence[Named] = ()) -> Loaded:
     """Read everything.
+
+    Args:
+        inputs: The documents.
+        named: Names that connections had before; they keep them.
 
     Raises:
         InputError: A file is wrong; the sentence names file, field and value.
     """
     given = inputs.corrections
     corrections = corrections_json.read(given.data, file=given.name) if given else ()
-    survey = read_surveys(inputs.surveys, lengths_of(corrections))
+    survey = read_surveys(inputs.surveys, lengths_of(corrections), named)
     kit_document = inputs.kit or Document("built-in starter kit", demo.file(demo.KIT_FILE))
     beside = {d.name: d.data for d in inputs.beside}
     kit, kit_findings = read_kit(kit_document.data, file=kit_document.name, beside=beside)
     site, site_findings = _site(inputs.site)
     if inputs.kit is None:
         kit_findings = (*kit_findings, _starter_kit())
-    corrected = correct(survey, site, corrections)
+    corrected = correct(survey, site, corrections, named)
+    names = names_of(named, survey, corrected.survey)
     survey, site = corrected.survey, corrected.site
     if inputs.options.liner_mm is not None:
         site = declare_lining(survey, site, inputs.options.liner_mm * MM)
     if inputs.options.branch_mm is not None:
         site = declare_branches(survey, site, inputs.options.branch_mm * MM)
-    return Loaded(survey, kit, site, (*kit_findings, *site_findings), corrected.decisions)
+    findings = (*kit_findings, *site_findings)
+    return Loaded(survey, kit, site, findings, corrected.decisions, names)
 
 
 def _site(given: Document | None) -> tuple[Site, tuple[Finding, ...]]:

@@ -15,6 +15,7 @@ from teewright import __version__
 from teewright.assess.values import Assessment
 from teewright.bench.by_hand import Present, present
 from teewright.bench.inputs import Inputs, Loaded, load, stored
+from teewright.bench.naming import keep_names, kept_names
 from teewright.bench.shelf import Shelf
 from teewright.errors import InputError
 from teewright.findings import Finding, FindingKind
@@ -70,7 +71,7 @@ class Workbench(Generic[AnyShelf]):
     def loaded(self) -> Loaded:
         """Inputs, read; the first day of work set."""
         self.progress("reading the survey")
-        loaded = load(self.inputs)
+        loaded = load(self.inputs, kept_names(self.project))
         if loaded.site.first_day:
             return loaded
         first = self._day_kept() or next_day(self.today, loaded.site.days)
@@ -133,7 +134,9 @@ class Workbench(Generic[AnyShelf]):
         asked for or are all that this project has been asked for so far.
         """
         quick = self.quick or (self._found(_FULL) is None and self._found(_QUICK) is not None)
-        return self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick=quick))
+        found = self._stored(_QUICK if quick else _FULL, Designs, lambda: self._design(quick=quick))
+        keep_names(self.project, self.loaded.named)
+        return found
 
     @property
     def designs_are_kept(self) -> bool:
@@ -141,6 +144,13 @@ class Workbench(Generic[AnyShelf]):
         if "designs" in self.__dict__:
             return True
         return self._found(_FULL) is not None or self._found(_QUICK) is not None
+
+    @cached_property
+    def designs_are_of_before(self) -> bool:
+        """Whether collars were designed, but for inputs that have changed since."""
+        if self.designs_are_kept:
+            return False
+        return any(self.project.result(step) is not None for step in (_FULL, _QUICK))
 
     @property
     def programme_is_kept(self) -> bool:
@@ -239,12 +249,12 @@ class Workbench(Generic[AnyShelf]):
     def job(self) -> Job:
         """Everything, as the pack prints it."""
         from teewright.job.pricing import quote_job
-        from teewright.job.proving import prove_job
+        from teewright.job.proving import log_findings, prove_job
         from teewright.job.savings import savings_of
 
-        data = self.loaded
+        data, events = self.loaded, self.project.events()
         installations, records = prove_job(
-            data.survey, self.assessment, self.designs, self.programme, self.project.events()
+            data.survey, data.site, self.assessment, self.designs, self.programme, events
         )
         quote = quote_job(data.kit, self.assessment, self.designs, self.programme)
         return Job(
@@ -255,7 +265,7 @@ class Workbench(Generic[AnyShelf]):
             designs=self.designs,
             programme=self.programme,
             quote=quote,
-            events=self.project.events(),
+            events=events,
             installations=installations,
             records=records,
             findings=(
@@ -264,6 +274,7 @@ class Workbench(Generic[AnyShelf]):
                 *self.assessment.findings,
                 *self.designs.findings,
                 *self.programme_findings,
+                *log_findings(data.survey, self.designs, events),
             ),
             fingerprint=self.inputs.fingerprint[:8],
             savings=savings_of(self.assessment, self.designs, quote, data.kit, data.site),
@@ -290,8 +301,9 @@ class Workbench(Generic[AnyShelf]):
         if events == self.job.events:
             return self.job
         installations, records = prove_job(
-            self.loaded.survey, self.assessment, self.designs, self.programme, events
-        )
+            self.loaded.survey, self.loaded.site, self.assessment, self.designs, self.programme,
+            events,
+        )  # fmt: skip
         return replace(self.job, events=events, installations=installations, records=records)
 
 

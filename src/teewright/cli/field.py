@@ -18,12 +18,12 @@ from teewright.formats.gauge_csv import read_gauge
 from teewright.formats.json_values import plain
 from teewright.formats.named_values import named_values
 from teewright.job.proving import limits_of
-from teewright.job.values import Design
 from teewright.site.chain import Draft
-from teewright.site.clock import state
-from teewright.site.naming import installation_id
+from teewright.site.clock import installations, state
+from teewright.site.held import NAMES
+from teewright.site.naming import installation_id, split_installation
 from teewright.site.order import admit
-from teewright.site.values import Event, EventKind, InstallationState
+from teewright.site.values import Event, EventKind, InstallationState, Limits
 from teewright.store.project import Project
 from teewright.units import shown
 
@@ -87,10 +87,10 @@ def log(  # noqa: PLR0913, PLR0917 -- each is an option of the command
         raise InputError("is missing", field="CONNECTION", allowed="a connection, or --from FILE")
     name = installation_id(connection, attempt)
     with workbench(project) as bench:
-        design = _design(bench, connection)
+        limits = _limits(bench, connection)
         _record(bench, name, kind, moment(at), values or [], readings, who)
         events = bench.project.events()
-        found = state(name, events, limits_of(design))
+        found = state(name, events, limits)
         own = tuple(e for e in events if e.installation == name)
     if as_json:
         print_json({"state": plain(found), "events": [plain(e) for e in own]})
@@ -127,15 +127,26 @@ def _take_file(path: Path, saved: Path, connection: str | None, as_json: bool) -
         console.print(Text(said))
 
 
-def _design(bench: Workbench[Project], connection: str) -> Design:
+def _limits(bench: Workbench[Project], connection: str) -> Limits | None:
+    """Limits of the design; None where work began at a connection that has none any more."""
     known = [c.id for c in bench.loaded.survey.connections]
     if connection not in known:
         raise _unknown("is no connection", connection, known)
     design = bench.designs.of(connection)
-    if design is None:
+    if design is not None:
+        return limits_of(design)
+    begun = (split_installation(name)[0] for name in installations(bench.project.events()))
+    if connection not in begun:
         made = [d.connection_id for d in bench.designs.designs]
         raise _unknown("has no collar to be set", connection, made)
-    return design
+    return None
+
+
+def _told(bench: Workbench[Project], name: str) -> tuple[tuple[str, str], ...]:
+    """What the crew is told when it mixes: it is held to that, whatever is designed later."""
+    design = bench.designs.of(split_installation(name)[0])
+    limits = limits_of(design) if design else None
+    return tuple((one, repr(getattr(limits, one))) for one in NAMES) if limits else ()
 
 
 def _unknown(problem: str, connection: str, known: list[str]) -> UnknownNameError:
@@ -162,6 +173,8 @@ def _record(
                 "is missing", field="KIND", allowed=", ".join(k.value for k in EventKind)
             )
         return
+    told = _told(bench, name) if kind is EventKind.MIXED else ()
+    rows = [(*data, *(pair for pair in told if pair[0] not in dict(data))) for data in rows]
     with bench.project.transaction():
         for data in rows:
             log_ = bench.project.events()

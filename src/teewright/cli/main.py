@@ -9,7 +9,7 @@ import typer
 
 from teewright import __version__
 from teewright.cli import chain, collar, fabric, field, resin, start, starters
-from teewright.errors import TeewrightError
+from teewright.errors import InputError, TeewrightError
 
 app = typer.Typer(
     name="teewright",
@@ -56,6 +56,8 @@ def main() -> None:
             app()
         finally:
             sys.stdout.flush()  # what is still held back must fail here, not after the last word
+    except InputError as error:
+        _refuse("\n".join(map(str, (error, *error.others))))
     except TeewrightError as error:
         _refuse(str(error))
     except OSError as error:

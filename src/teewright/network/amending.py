@@ -1,19 +1,14 @@
 """A survey while it is corrected by hand: fields set, connections joined and split."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from teewright.findings import Finding
 from teewright.network.connections import disagreements, of_sightings
-from teewright.network.corrections import OPEN, Field, Mark, SetRun
+from teewright.network.corrections import OPEN, Field, Mark, SetRun, mark_of
+from teewright.network.names import Named, apart, is_meant, is_near, name_of
 from teewright.network.values import Connection, ConnectionKind, Run, Sighting, Survey
-from teewright.network.view import clock_distance
 
-SAME_LINE = 0.05
-"""A sighting at the line of a mark is the one meant where it moved by no more than this [m]."""
-SAME_PLACE = 0.3
-"""Where the lines moved: the nearest in the run within this distance [m] ..."""
-SAME_CLOCK = 0.5
-"""... and within this of its clock [h]."""
 _ROUNDING = 1e-6
 
 
@@ -22,10 +17,11 @@ class Amending:
 
     Args:
         survey: Reconciled.
+        named: Names that connections had before.
     """
 
-    def __init__(self, survey: Survey) -> None:
-        self._survey = survey
+    def __init__(self, survey: Survey, named: Sequence[Named] = ()) -> None:
+        self._survey, self._named = survey, named
         self._runs = {run.id: run for run in survey.runs}
         self._connections = {c.id: c for c in survey.connections}
         self._owners: dict[tuple[str, int | None], set[str]] = {}
@@ -41,9 +37,8 @@ class Amending:
         for connection_id in sorted(self._owners.get(at, ())):
             connection = self._connections.get(connection_id)
             for sighting in connection.sightings if connection else ():
-                near = _apart(sighting, mark) <= SAME_LINE + _ROUNDING
-                if (sighting.place.file, sighting.place.line) == at and near:
-                    assert connection is not None
+                assert connection is not None
+                if is_meant(mark_of(sighting, connection.run_id), mark):
                     return connection, sighting
         return self._nearest(mark)
 
@@ -95,7 +90,7 @@ class Amending:
         self._put(self._renewed(connection, rest, chainage, connection.angle))
         new = of_sightings(
             (sighting,),
-            connection_id=self._free_id(connection.run_id),
+            connection_id=self._id_of(sighting, connection.run_id),
             run_id=connection.run_id,
             chainage=sighting.chainage,
             angle=connection.angle,
@@ -136,14 +131,13 @@ class Amending:
             for connection in self._connections.values()
             if connection.run_id == mark.run
             for sighting in connection.sightings
-            if _apart(sighting, mark) <= SAME_PLACE + _ROUNDING
-            and _same_clock(sighting.clock, mark.clock)
+            if is_near(mark_of(sighting, connection.run_id), mark)
         ]
 
-        def apart(pair: tuple[Connection, Sighting]) -> tuple[bool, float]:
-            return pair[1].place.file != mark.file, _apart(pair[1], mark)
+        def far(pair: tuple[Connection, Sighting]) -> tuple[bool, float]:
+            return pair[1].place.file != mark.file, apart(mark_of(pair[1], mark.run), mark)
 
-        return min(near, key=apart) if near else None
+        return min(near, key=far) if near else None
 
     def _renewed(
         self,
@@ -160,9 +154,13 @@ class Amending:
         kept: dict[str, object] = {name: getattr(old, name) for name in names}
         return replace(new, settled=old.settled, **kept)  # type: ignore[arg-type]
 
-    def _free_id(self, run_id: str) -> str:
-        """An id that no connection of the run has or had."""
+    def _id_of(self, sighting: Sighting, run_id: str) -> str:
+        """The id that it had, else one that no connection of the run has or had."""
         had = [*self._connections, *self._joined]
+        known = name_of(sighting, run_id, self._named)
+        if known and known not in had:
+            return known
+        had += [one.id for one in self._named]
         numbers = [int(name.rsplit("/", 1)[1]) for name in had if name.rsplit("/", 1)[0] == run_id]
         return f"{run_id}/{max(numbers, default=0) + 1:02d}"
 
@@ -188,20 +186,3 @@ class Amending:
 
 def _settled(finding: Finding, connection: Connection) -> bool:
     return finding.rule.removesuffix("-differs") in connection.settled
-
-
-def _apart(sighting: Sighting, mark: Mark) -> float:
-    """How far a sighting stands from where a mark saw one [m].
-
-    In its own file a sighting has its station, whatever length the run is taken to have; from
-    file to file only the place in the run can be compared.
-    """
-    if mark.station is not None and sighting.place.file == mark.file:
-        return abs(sighting.station - mark.station)
-    return abs(sighting.chainage - mark.chainage)
-
-
-def _same_clock(a: float | None, b: float | None) -> bool:
-    if a is None or b is None:
-        return a is b
-    return clock_distance(a, b) <= SAME_CLOCK + _ROUNDING

@@ -63,6 +63,8 @@ class RunConditions:
             given up, `""` where nobody has told.
         soil_modulus: Modulus of soil reaction beside the pipe [Pa], or None where not told.
         traffic: Pressure of traffic at the crown of the main [Pa], or None where not told.
+        wheel_load: Of each wheel on the road over the main [N], or None; in place of `traffic`.
+        wheels_beside: Distances of other wheels from the one over the crown [m].
     """
 
     upstream: str
@@ -82,6 +84,8 @@ class RunConditions:
     deteriorated: str = ""
     soil_modulus: float | None = None
     traffic: float | None = None
+    wheel_load: float | None = None
+    wheels_beside: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

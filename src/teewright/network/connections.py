@@ -25,7 +25,7 @@ def build_connection(cluster: Cluster, *, run_id: str, number: int) -> Connectio
     Args:
         cluster: Its sightings.
         run_id: Run that it joins.
-        number: In the run, from 1.
+        number: In the run, from 1: in order of chainage unless it had another before.
     """
     return of_sightings(
         _latest_first(cluster),

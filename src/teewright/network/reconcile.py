@@ -28,6 +28,7 @@ from teewright.network.limits import (
 )
 from teewright.network.lining import lining_of
 from teewright.network.merging import Frame, Track, merge
+from teewright.network.names import Named, numbered
 from teewright.network.nodes import alike_nodes, complete_nodes
 from teewright.network.sightings import Spot, declared_spots, see
 from teewright.network.values import (
@@ -57,6 +58,7 @@ def reconcile(
     sightings: Sequence[DeclaredConnection] = (),
     findings: Sequence[Finding] = (),
     lengths: Mapping[str, float] = MappingProxyType({}),
+    named: Sequence[Named] = (),
 ) -> Survey:
     """Reconcile a survey.
 
@@ -70,6 +72,7 @@ def reconcile(
         sightings: Declared connections.
         findings: Of the readers; they come first in the result.
         lengths: Length of a run that was set by hand, by its id [m].
+        named: Names that connections had before; they keep them.
 
     Raises:
         InputError: There are more inspections or connections than a run, or more runs or
@@ -83,7 +86,10 @@ def reconcile(
         raise _too_many(len(groups), "runs", MOST_RUNS, groups[MOST_RUNS].place)
     found += completed + alike_nodes(unique, runs) + grouped + _copies(unique)
     taken: set[str] = set()
-    results = [_reconcile_run(group, taken, lengths) for group in groups]
+    by_run: dict[str, list[Named]] = {}
+    for one in named:
+        by_run.setdefault(one.run_id, []).append(one)
+    results = [_reconcile_run(group, taken, lengths, by_run) for group in groups]
     connections = [c for r in results for c in r.connections]
     if len(connections) > MOST_CONNECTIONS:
         beyond = connections[MOST_CONNECTIONS].sightings[0].place
@@ -123,7 +129,12 @@ def _too_many(count: int, what: str, most: int, place: Place) -> InputError:
     return InputError(problem, file=place.file, line=place.line, allowed=at_most(most))
 
 
-def _reconcile_run(group: Group, taken: set[str], by_hand: Mapping[str, float]) -> _Reconciled:
+def _reconcile_run(
+    group: Group,
+    taken: set[str],
+    by_hand: Mapping[str, float],
+    named: Mapping[str, Sequence[Named]],
+) -> _Reconciled:
     ends, known, findings = ends_of(group)
     run_id = _run_id(ends, known=known, taken=taken)
     findings = [replace(finding, subject=run_id) for finding in findings]
@@ -143,7 +154,7 @@ def _reconcile_run(group: Group, taken: set[str], by_hand: Mapping[str, float]) 
     findings += [replace(finding, subject=run_id) for finding in more]
     lengths = statements(group) if given is None else {given}
     spread = max(lengths) - min(lengths) if lengths else 0.0
-    connections, more = _connections(tracks, Frame(length, spread), run_id)
+    connections, more = _connections(tracks, Frame(length, spread), run_id, named.get(run_id, ()))
     findings += more
     lined, more = lining_of(group, run_id)
     run = _run(group, run_id, ends, length=length, lined=lined, defects=defects)
@@ -206,12 +217,13 @@ def _list_track(name: str, lines: Sequence[DeclaredConnection], spots: Sequence[
 
 
 def _connections(
-    tracks: Sequence[Track], frame: Frame, run_id: str
+    tracks: Sequence[Track], frame: Frame, run_id: str, named: Sequence[Named]
 ) -> tuple[tuple[Connection, ...], list[Finding]]:
     clusters, findings = merge(tracks, frame, run_id)
+    seen = [[s for _, spot in cluster.spots for s in spot.sightings] for cluster in clusters]
     connections = tuple(
         build_connection(cluster, run_id=run_id, number=number)
-        for number, cluster in enumerate(clusters, 1)
+        for number, cluster in zip(numbered(seen, run_id, named), clusters, strict=True)
     )
     for cluster, connection in zip(clusters, connections, strict=True):
         findings += disagreements(connection)

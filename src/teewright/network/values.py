@@ -186,8 +186,9 @@ class Connection:
     """One lateral connection, however often it was seen.
 
     Attributes:
-        id: Unique within the survey: run id, `/`, two digits in order of chainage; a correction
-            by hand leaves it, and one that it splits off has the next free number.
+        id: Unique within the survey: run id, `/`, two digits in order of chainage, kept once
+            collars are designed; a correction by hand leaves it, and one that it splits off has
+            the next free number.
         run_id: Run it joins.
         chainage: From the upstream node [m].
         clock: Centre, in flow view [h], or None.

@@ -10,8 +10,9 @@ from datetime import datetime, timedelta
 
 from teewright.site.corrections import of_installation
 from teewright.site.fields import number
-from teewright.site.held import held_to, otherwise, span, window
+from teewright.site.held import held_to, otherwise, span, told_at_mixing, window
 from teewright.site.order import disorder, happened, reached, repeats, steps
+from teewright.site.readings import taken_at
 from teewright.site.values import Event, EventKind, InstallationState, Limits
 from teewright.units import BAR
 
@@ -20,6 +21,8 @@ CLOCK_SLACK = 60.0
 practice, no source."""
 
 K = EventKind
+_NO_LIMITS = "Nothing tells to which limits it was set: none were logged when it was mixed."
+_NO_DESIGN = "No collar is designed here any more; it is judged by what was logged."
 _OUT = frozenset({K.OUT, K.TEST_READING, K.INSPECTED})
 _PRESSED = frozenset({K.AT_PRESSURE, K.READING})
 
@@ -64,17 +67,18 @@ def installations(events: Iterable[Event]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(event.installation for event in events))
 
 
-def state(installation: str, events: Iterable[Event], limits: Limits) -> InstallationState:
+def state(installation: str, events: Iterable[Event], limits: Limits | None) -> InstallationState:
     """Where an installation stands.
 
     Args:
         installation: Connection id, `#`, attempt.
         events: The log, in its order; events of other installations play no part.
-        limits: Limits of the present design; what was told at the mixing outdoes them.
+        limits: Limits of the present design, which what was told at the mixing outdoes; None
+            where nothing is designed there any more, and only what was told counts.
     """
     own = of_installation(events, installation)
-    held = held_to(own, limits)
-    due = deadlines(own, held)
+    held = told_at_mixing(own) if limits is None else held_to(own, limits)
+    due = deadlines(own, held) if held else None
     kinds = {event.kind for event in steps(own)}
     step = _step(own)
     aborted = K.ABORTED in kinds
@@ -117,10 +121,12 @@ def _step(own: tuple[Event, ...]) -> EventKind | None:
 def _next_sentence(last: EventKind | None, kinds: set[EventKind], due: Deadlines | None) -> str:
     if last is K.ABORTED:
         return "Nothing: given up."
-    if last is None or due is None:
+    if last is None or K.MIXED not in kinds:
         return "Mix the batch."
     if last in _OUT:
         return _after_out(kinds)
+    if due is None:
+        return "Finish it by the limits that were told at the manhole."
     by = _minute(due.inflate_by, due.mixed)
     sentences = {
         K.MIXED: f"Soak the collar and dress the packer; full pressure by {by}.",
@@ -152,19 +158,29 @@ def _release_minute(due: Deadlines) -> str:
     return _minute(due.release_from + timedelta(minutes=1 if started else 0), due.mixed)
 
 
-def _breaches(own: tuple[Event, ...], limits: Limits) -> tuple[str, ...]:
-    counted, due = frozenset(event.id for event in steps(own)), deadlines(own, limits)
+def _breaches(own: tuple[Event, ...], limits: Limits | None) -> tuple[str, ...]:
     found = [sentence] if (sentence := disorder(own)) else []
+    found += _broken(own, limits) if limits else [_NO_LIMITS] * bool(steps(own))
+    return (*found, *_fast_clocks(own))
+
+
+def _broken(own: tuple[Event, ...], limits: Limits) -> list[str]:
+    found: list[str] = []
+    counted, due = frozenset(event.id for event in steps(own)), deadlines(own, limits)
     for event in happened(own):
         if due is not None and event.id in counted:
             found += _late_or_early(event, due)
         if event.kind in _PRESSED:
             found += _outside_window(event, limits)
-    return (*found, *_fast_clocks(own))
+    return found
 
 
-def _differs(own: tuple[Event, ...], held: Limits, present: Limits) -> tuple[str, ...]:
+def _differs(
+    own: tuple[Event, ...], held: Limits | None, present: Limits | None
+) -> tuple[str, ...]:
     """How the present design differs from what was told, and what it would call broken."""
+    if held is None or present is None:
+        return (_NO_DESIGN,) if steps(own) else ()
     said = otherwise(held, present)
     if not said:
         return ()
@@ -200,7 +216,7 @@ def _outside_window(event: Event, limits: Limits) -> list[str]:
     if limits.pressure_low <= pressure <= limits.pressure_high:
         return []
     side = "below" if pressure < limits.pressure_low else "above"
-    found = f"{pressure / BAR:.2f} bar at {event.at:%H:%M:%S}"
+    found = f"{pressure / BAR:.2f} bar at {taken_at(event):%H:%M:%S}"
     return [f"Pressure {found}, {side} the window {window(limits)}."]
 
 

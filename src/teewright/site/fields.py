@@ -17,11 +17,17 @@ _NUMBERS = {"pressure": "pressure in Pa", "volume": "water added in m3", "elapse
 
 def number(text: str) -> float | None:
     """A finite number of 0 or more, or None."""
+    value = signed(text)
+    return value if value is not None and value >= 0.0 else None
+
+
+def signed(text: str) -> float | None:
+    """A finite number, or None."""
     try:
         value = float(text)
     except ValueError:
         return None
-    return value if isfinite(value) and value >= 0.0 else None
+    return value if isfinite(value) else None
 
 
 def check_fields(draft: Draft) -> None:

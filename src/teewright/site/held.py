@@ -24,11 +24,27 @@ def held_to(events: Sequence[Event], present: Limits) -> Limits:
         events: Events of one installation, in the order of the log.
         present: Limits of the present design.
     """
+    found = replace(present, **_told(events))
+    return found if found.pressure_low <= found.pressure_high else present
+
+
+def told_at_mixing(events: Sequence[Event]) -> Limits | None:
+    """Limits that were told at the mixing; None unless all of them were.
+
+    Args:
+        events: Events of one installation, in the order of the log.
+    """
+    told = _told(events)
+    if len(told) < len(NAMES):
+        return None
+    found = Limits(**told)
+    return found if found.pressure_low <= found.pressure_high else None
+
+
+def _told(events: Sequence[Event]) -> dict[str, float]:
     mixed = next((event for event in steps(events) if event.kind is EventKind.MIXED), None)
     data = dict(mixed.data) if mixed else {}
-    told = {name: value for name in NAMES if (value := number(data.get(name, "")))}
-    found = replace(present, **told)
-    return found if found.pressure_low <= found.pressure_high else present
+    return {name: value for name in NAMES if (value := number(data.get(name, "")))}
 
 
 def otherwise(told: Limits, present: Limits) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from teewright.site.chain import GENESIS, Draft, draft_of, seal
 from teewright.site.corrections import AT, TARGET, correction_time, effective, of_installation
 from teewright.site.fields import check_fields, not_to_be_corrected
 from teewright.site.naming import installation_id, split_installation
+from teewright.site.one_clock import on_one_clock
 from teewright.site.values import Event, EventKind
 
 K = EventKind
@@ -40,13 +41,13 @@ def happened(events: Sequence[Event]) -> tuple[Event, ...]:
 
     The log has them in the order in which they were stored, and a tablet without signal sends
     its own later. Each device's own order is kept, whatever its clock says; those of several
-    devices are merged by their times.
+    devices are merged by their times, told on one clock where that is known.
 
     Args:
         events: Its events in the order of the log.
     """
     queues: dict[str, list[tuple[int, Event]]] = {}
-    for place, event in enumerate(effective(events)):
+    for place, event in enumerate(on_one_clock(effective(events))):
         if event.kind not in _ASIDE:
             queues.setdefault(event.device, []).append((place, event))
     waiting = [queue[::-1] for queue in queues.values()]

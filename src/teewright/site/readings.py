@@ -2,11 +2,24 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
-from teewright.site.corrections import of_installation
+from teewright.errors import InputError
+from teewright.site.corrections import correction_time, of_installation
 from teewright.site.fields import number
 from teewright.site.order import steps
 from teewright.site.values import Event, EventKind
+
+TAKEN = "taken"
+"""Value of a reading of a logger: when it was taken, ISO 8601 with offset."""
+
+
+def taken_at(event: Event) -> datetime:
+    """When a reading was taken: as its logger tells, else when it was logged."""
+    try:
+        return correction_time(dict(event.data)[TAKEN])
+    except (KeyError, InputError):
+        return event.at
 
 
 @dataclass(frozen=True, slots=True)

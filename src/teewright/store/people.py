@@ -151,6 +151,25 @@ def change_secret(project: Project, name: str, secret: str) -> None:
         connection.execute(update(PERSON).where(PERSON.c.id == person.id).values(secret=secret))
 
 
+def change_own_secret(project: Project, person: Person, secret: str) -> bool:
+    """Give someone the other password that was asked for with the present one; the sessions end.
+
+    Args:
+        project: Open project.
+        person: Whose, as read when the present password was checked.
+        secret: Hash of the other password.
+
+    Returns:
+        False, and nothing is changed, where the person was removed or given another password since.
+    """
+    same = (PERSON.c.id == person.id, PERSON.c.secret == person.secret, PERSON.c.removed.is_(None))
+    with project.transaction(), project.writing() as connection:
+        if connection.execute(update(PERSON).where(*same).values(secret=secret)).rowcount == 0:
+            return False
+        _end_sessions(connection, person)
+    return True
+
+
 def renew_secret(project: Project, person: Person, secret: str) -> None:
     """Keep another hash of the same password; sessions go on.
 

@@ -3,7 +3,7 @@ from dataclasses import replace
 import pytest
 
 from teewright.site.clock import state
-from teewright.site.held import held_to, otherwise
+from teewright.site.held import held_to, otherwise, told_at_mixing
 from teewright.site.values import Event, Limits
 from unit.site.story import LIMITS, USUAL, and_then, chained, correction, draft
 
@@ -72,3 +72,26 @@ def test_what_the_present_design_alone_calls_broken_is_said_and_does_not_count()
 def test_the_same_limits_differ_in_nothing() -> None:
     assert otherwise(LIMITS, LIMITS) == ()
     assert state(ONE, told(**written(LIMITS)), LIMITS).differs == ()
+
+
+def test_where_nothing_is_designed_any_more_what_was_told_counts() -> None:
+    assert told_at_mixing(told(**written(TOLD))) == TOLD
+    shown = state(ONE, told(**written(TOLD)), None)
+    assert shown.finished
+    assert shown.release_from == state(ONE, told(**written(TOLD)), LIMITS).release_from
+    assert shown.breaches == state(ONE, told(**written(TOLD)), TOLD).breaches
+    (said,) = shown.differs
+    assert "No collar is designed here any more" in said
+
+
+def test_limits_that_nobody_told_are_a_breach_and_not_a_silence() -> None:
+    assert told_at_mixing(told(release="9000")) is None
+    shown = state(ONE, told(), None)
+    assert shown.finished
+    assert (shown.inflate_by, shown.release_from) == (None, None)
+    (said,) = shown.breaches
+    assert "none were logged when it was mixed" in said
+    early = state(ONE, told()[:3], None)
+    assert early.next_action == "Finish it by the limits that were told at the manhole."
+    assert state(ONE, (), None).next_action == "Mix the batch."
+    assert state(ONE, (), None).breaches == ()

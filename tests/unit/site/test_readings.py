@@ -1,4 +1,6 @@
-from teewright.site.readings import leak_readings
+from dataclasses import replace
+
+from teewright.site.readings import leak_readings, taken_at
 from teewright.site.values import EventKind as K
 from unit.site.story import and_then, chained, correction, draft, usual
 
@@ -35,3 +37,12 @@ def test_another_label_is_another_test_and_corrections_count() -> None:
 def test_no_readings() -> None:
     assert leak_readings(ONE, chained([])) == ()
     assert leak_readings(ONE, usual(8)) == ()
+
+
+def test_a_reading_of_a_logger_stands_where_it_was_taken() -> None:
+    (mixed,) = usual(1)
+    taken = replace(mixed, data=(("taken", "2025-05-12T08:30:00+00:00"),))
+    assert taken_at(taken).isoformat() == "2025-05-12T08:30:00+00:00"
+    for text in ("", "half past eight", "2025-05-12T08:30:00"):
+        assert taken_at(replace(mixed, data=(("taken", text),))) == mixed.at
+    assert taken_at(mixed) == mixed.at

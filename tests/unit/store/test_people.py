@@ -11,6 +11,7 @@ from teewright.store.people import (
     LONGEST_NAME,
     Person,
     add_person,
+    change_own_secret,
     change_role,
     change_secret,
     listed,
@@ -153,6 +154,27 @@ def test_who_was_given_another_password_meanwhile_begins_no_session(project: Pro
     remove_person(project, "RS")
     assert not open_session(project, now, TOKEN, lasts=timedelta(hours=1))
     assert session_person(project, TOKEN) is None
+
+
+def test_the_own_password_ends_the_sessions_unless_it_was_changed_in_between(
+    project: Project,
+) -> None:
+    person = add_person(project, "RS", "crew", "hash")
+    other = add_person(project, "QX", "crew", "hash")
+    hour = timedelta(hours=1)
+    assert open_session(project, person, TOKEN, lasts=hour)
+    assert open_session(project, other, TOKEN[::-1], lasts=hour)
+    change_secret(project, "RS", "by an engineer")
+    now = next(p for p in people(project) if p.name == "RS")
+    assert open_session(project, now, TOKEN, lasts=hour)
+    assert not change_own_secret(project, person, "own")
+    assert session_person(project, TOKEN) == now
+    assert change_own_secret(project, now, "own")
+    assert session_person(project, TOKEN) is None
+    assert session_person(project, TOKEN[::-1]) == other
+    assert {p.name: p.secret for p in people(project)} == {"RS": "own", "QX": "hash"}
+    remove_person(project, "QX")
+    assert not change_own_secret(project, other, "own")
 
 
 def test_it_is_told_when_each_signed_in_last(project: Project, clock: Clock) -> None:
