@@ -4,11 +4,16 @@ import fcntl
 import os
 import pickle
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+# The workers share the cores. Without this each of them keeps a thread a core for its matrices,
+# and these wait for each other with all the power there is. Read when numpy is first loaded.
+os.environ.update(OMP_NUM_THREADS="1", OPENBLAS_NUM_THREADS="1", MKL_NUM_THREADS="1")
 
 import teewright.bench.pool
 import teewright.job.designing
@@ -27,17 +32,24 @@ ROUGH = Effort(fineness=2.0, rounds=4, seam=False, tolerance=False)
 """Collars of tests that are about something else: coarse, the seam at a usual place."""
 
 
+@contextmanager
+def alone(path: Path) -> Iterator[None]:
+    """No other process of this session is at that path meanwhile."""
+    with path.with_name(f"{path.name}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
+
+
 def shared_maker(folder: Path, effort: Effort) -> Maker:
     """A maker whose collars all tests of this session share, whichever process they run in."""
 
     def one(order: Order) -> MadeOrNot:
         key = sha256(repr((order, effort)).encode()).hexdigest()[:24]
-        with (folder / f"{key}.lock").open("w") as lock:
-            fcntl.flock(lock, fcntl.LOCK_EX)
-            kept = folder / f"{key}.pickle"
+        kept = folder / f"{key}.pickle"
+        with alone(kept):
             if not kept.exists():
                 kept.write_bytes(pickle.dumps(make_one(order, effort)))
-            made: MadeOrNot = pickle.loads(kept.read_bytes())
+        made: MadeOrNot = pickle.loads(kept.read_bytes())
         return made
 
     def make(orders: Sequence[Order], told: Callable[[str], None]) -> Sequence[MadeOrNot]:
@@ -47,13 +59,37 @@ def shared_maker(folder: Path, effort: Effort) -> Maker:
     return make
 
 
-@pytest.fixture(scope="session", autouse=True)
-def shared_collars(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Jobs of tests make rough collars, each once; what makes them fine has tests of its own."""
+@pytest.fixture(scope="session")
+def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all processes of this session have in common."""
     base = tmp_path_factory.getbasetemp()
-    folder = (base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base) / "collars"
+    folder = (base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base) / "shared"
     folder.mkdir(exist_ok=True)
-    maker = shared_maker(folder, ROUGH)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def made_once(shared_folder: Path) -> Callable[[str, Callable[[Path], None]], Path]:
+    """`made_once(name, make)`: what lies at a path that one process makes for all of them.
+
+    It is to be read only: who writes takes a copy.
+    """
+
+    def once(name: str, make: Callable[[Path], None]) -> Path:
+        path, done = shared_folder / name, shared_folder / f"{name}.done"
+        with alone(path):
+            if not done.exists():
+                make(path)
+                done.touch()
+        return path
+
+    return once
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared_collars(shared_folder: Path) -> Iterator[None]:
+    """Jobs of tests make rough collars, each once; what makes them fine has tests of its own."""
+    maker = shared_maker(shared_folder, ROUGH)
     patch = pytest.MonkeyPatch()
     patch.setattr(teewright.bench.pool, "on_all_cores", lambda _: maker)
     patch.setattr(teewright.job.designing, "one_by_one", lambda _: maker)

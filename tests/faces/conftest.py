@@ -2,6 +2,7 @@
 
 import contextlib
 import io
+import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -58,11 +59,17 @@ def demo_files(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.fixture(scope="session")
-def demo_pack(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The pack of the demo, made once a session."""
-    folder = tmp_path_factory.mktemp("demo-pack")
+def make_demo_pack(folder: Path) -> None:
     done = run("demo", "--out", folder)
     assert done.code == 0, done.err
     assert f"teewright serve {folder / 'job.tee'}" in done.out
-    return folder
+
+
+@pytest.fixture(scope="session")
+def demo_pack(
+    made_once: Callable[[str, Callable[[Path], None]], Path],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Path:
+    """The pack of the demo, made once a session; each process has a copy of its own."""
+    made = made_once("demo-pack", make_demo_pack)
+    return shutil.copytree(made, tmp_path_factory.mktemp("demo") / "pack")

@@ -63,6 +63,9 @@ def test_deadlines_follow_from_the_mixing(teewright: Run, project: Path) -> None
     by = datetime.fromisoformat(found["state"]["inflate_by"])
     assert (by - mixed).total_seconds() == pytest.approx(cure["latest_inflation"], abs=1e-3)
     assert "full pressure by" in found["state"]["next_action"]
+    told = dict(found["events"][0]["data"])  # held to it, whatever is designed later
+    assert float(told["latest_inflation"]) == cure["latest_inflation"]
+    assert float(told["release"]) == cure["release_time"]
 
 
 def test_a_tight_collar(teewright: Run, project: Path, tmp_path: Path) -> None:
@@ -78,6 +81,28 @@ def test_a_tight_collar(teewright: Run, project: Path, tmp_path: Path) -> None:
     assert record["test"]["passed"] is True
     assert record["test"]["required_time"] == 180.0
     assert record["departures"] == []
+
+
+def test_a_gauge_of_a_low_pressure_test_is_judged_by_its_standard(
+    teewright: Run, project: Path, tmp_path: Path
+) -> None:
+    install(teewright, project)
+    # filled to 4 psi, settled, then from 3.5 psi on; 3 ft between the seals, 10 gal of air
+    file = tmp_path / "gauge.csv"
+    file.write_text("elapsed_min,pressure_psi\n0,4.0\n2,3.5\n5,3.4\n20,3.1\n")
+    log(teewright, project, "test-reading", "--readings", file, "--set", "method=F1417",
+        "--set", "seal_distance_ft=3", "--set", "test_volume_gal=10",
+        "--at", "2026-05-04T23:50")  # fmt: skip
+    state, record = state_of(teewright, project)
+    test = record["test"]
+    assert (state, test["method"], test["passed"]) == ("sealed and tight", "F1417", True)
+    assert test["limit"] == pytest.approx(6894.76, abs=0.01)
+    rows = {row["symbol"]: row["value"] for row in test["trace"]}
+    area = 3.141592653589793 / 4.0 * rows["D"] ** 2
+    least = 0.085 * rows["D"] / 0.0254 / 0.0015
+    share = 10 * 0.003785411784 / (area * 0.9144)
+    assert test["required_time"] == pytest.approx(least * share)
+    assert test["began"] == 120.0
 
 
 def test_a_leak_and_a_late_inflation_are_told(

@@ -86,14 +86,16 @@ def test_what_is_not_named_stays_and_the_newest_kit_counts(
     first, other = demo_files / "kit.toml", tmp_path / "other.toml"
     text = first.read_text(encoding="utf-8")
     other.write_text(text.replace('fabric = "Felt 5"', 'fabric = "Knit 4"'), encoding="utf-8")
-    survey = demo_files / "survey-mill-lane.txt"
+    runs, survey = demo_files / "runs.csv", tmp_path / "one.csv"
+    lines = (demo_files / "connections.csv").read_text(encoding="utf-8").splitlines()
+    survey.write_text("\n".join((lines[0], lines[2])), encoding="utf-8")  # one to be sealed
     site = demo_files / "site.toml"
-    words = ("read", survey, "--project", project, "--kit", first, "--site", site)
+    words = ("read", runs, survey, "--project", project, "--kit", first, "--site", site)
     assert teewright(*words).code == 0
     assert fabric_of(teewright, project) == "Felt 5"
     assert teewright("read", "--project", project, "--kit", other).code == 0
     assert fabric_of(teewright, project) == "Knit 4"
-    assert teewright("read", survey, "--project", project).code == 0
+    assert teewright("read", runs, survey, "--project", project).code == 0
     assert fabric_of(teewright, project) == "Knit 4"
     assert teewright("read", "--project", project, "--kit", first).code == 0
     assert fabric_of(teewright, project) == "Felt 5"

@@ -5,16 +5,15 @@ from contextlib import asynccontextmanager
 
 from fastapi import Depends, FastAPI
 from fastapi.exceptions import RequestValidationError
-from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
 from teewright import __version__
 from teewright.errors import TeewrightError
 from teewright.web import api, pages, problems
+from teewright.web.assets import UNDER, assets
 from teewright.web.guard import guard
 from teewright.web.guard.csrf import checked
 from teewright.web.office import Office
-from teewright.web.render import STATIC
 from teewright.web.settings import Settings
 
 
@@ -33,6 +32,7 @@ def make_app(settings: Settings, office: Office | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        office.answers()
         yield
         office.close()
 
@@ -52,7 +52,7 @@ def make_app(settings: Settings, office: Office | None = None) -> FastAPI:
     app.add_exception_handler(TeewrightError, problems.of_package)
     app.add_exception_handler(HTTPException, problems.of_http)
     app.add_exception_handler(RequestValidationError, problems.of_request)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.mount(UNDER, assets(), name="static")
     app.include_router(api.router)
     app.include_router(pages.router)
     api.describe(app)

@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from markupsafe import Markup
@@ -16,6 +15,7 @@ from teewright.report.figures.panels import Box, bounds
 from teewright.report.figures.projections import CROTCH_SIDE, HEEL_SIDE
 from teewright.report.pen import CHAIN, HAIR, INK, LAP, MID, PAPER
 from teewright.web.collar_map import Painted, painted
+from teewright.web.kept import kept
 
 WIDE = 84.0
 """Width of the widest piece in the pen's millimetres: lines are as bold as on paper."""
@@ -50,7 +50,7 @@ class Drawn:
     letters: tuple[tuple[str, float, float], ...]
 
 
-@lru_cache(maxsize=32)
+@kept(32)
 def pieces(found: CollarMap, panels: tuple[Panel, ...], fabric: Fabric | None) -> tuple[Drawn, ...]:
     """All pieces at one scale, each in the colours of each quantity.
 
@@ -63,7 +63,7 @@ def pieces(found: CollarMap, panels: tuple[Panel, ...], fabric: Fabric | None) -
     return tuple(_piece(panel, found, painted(found, fabric), widest) for panel in panels)
 
 
-@lru_cache(maxsize=64)
+@kept(64)
 def formed(found: CollarMap, fabric: Fabric | None, key: str) -> Markup:
     """The collar in space as the printed sheets have it, for browsers that draw no bodies.
 
@@ -86,7 +86,7 @@ def formed(found: CollarMap, fabric: Fabric | None, key: str) -> Markup:
     )
 
 
-@lru_cache(maxsize=64)
+@kept(64)
 def outline(panels: tuple[Panel, ...], widest: float, share: float) -> tuple[Markup, ...]:
     """The bare pieces, small, at a scale that all patterns of a list share.
 

@@ -1,10 +1,10 @@
 """The formed collar as it is sent to a browser: what each triangle is painted, and its numbers."""
 
+import gzip
 import json
 import struct
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from teewright.report.sheets.landing_maps import (
     thickness_scale,
     wrinkle_scale,
 )
+from teewright.web.kept import kept
 
 MEDIA_TYPE = "application/vnd.teewright.collar-map"
 MAGIC = b"TWM1"
@@ -53,7 +54,7 @@ class Painted:
         return float(np.min(self.shown)) / self.per, float(np.max(self.shown)) / self.per
 
 
-@lru_cache(maxsize=64)
+@kept(64)
 def painted(found: CollarMap, fabric: Fabric | None) -> tuple[Painted, ...]:
     """All quantities in the colours of the printed sheets.
 
@@ -90,7 +91,7 @@ def bands_of(one: Painted) -> tuple[tuple[float, float, str], ...]:
     return tuple(found)
 
 
-@lru_cache(maxsize=32)
+@kept(32)
 def packed(found: CollarMap, fabric: Fabric | None) -> bytes:
     """The map as bytes: `TWM1`, length of the head, the head as JSON, then arrays.
 
@@ -111,6 +112,17 @@ def packed(found: CollarMap, fabric: Fabric | None) -> bytes:
     head += b" " * (-len(head) % 4)
     body = b"".join(_padded(array) for array in _arrays(found, parts, index))
     return MAGIC + struct.pack("<I", len(head)) + head + body
+
+
+@kept(32)
+def compressed(found: CollarMap, fabric: Fabric | None) -> bytes:
+    """The same, compressed with gzip.
+
+    Args:
+        found: The formed collar.
+        fabric: Its fabric, or None.
+    """
+    return gzip.compress(packed(found, fabric), 4, mtime=0)
 
 
 def _head(found: CollarMap, parts: tuple[Painted, ...], index: str) -> dict[str, object]:

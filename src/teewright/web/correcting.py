@@ -156,6 +156,7 @@ def correct(
         )
     now = datetime.now().astimezone().isoformat(timespec="seconds")
     survey = known.loaded.survey
+    _check_once(asked)
     made = tuple(Correction(act_of(survey, one), who, now, why.strip()) for one in asked)
     _check_begun(office, made)
     office.desk.write(lambda project: amending.add(project, made))
@@ -177,6 +178,26 @@ def take_back(office: Office, key: str | None = None) -> Correction | None:
     taken = [one for one in known if amending.key_of(one) == key] if key else known[-1:]
     _check_begun(office, taken)
     return office.desk.write(lambda project: amending.take_back(project, key))
+
+
+def _check_once(asked: Sequence[Asked]) -> None:
+    """Refuse two corrections of the same: it could not be told which is meant.
+
+    Raises:
+        InputError: Something is corrected twice.
+    """
+    seen: set[str] = set()
+    for one in asked:
+        subject = one.model_dump_json(exclude={"value", "need", "works"})
+        if subject in seen:
+            of_it = one.model_dump(exclude={"act", "value", "need", "works"}).values()
+            raise InputError(
+                "is corrected twice at once",
+                field=one.act,
+                value=", ".join(map(str, of_it)),
+                allowed="each field once",
+            )
+        seen.add(subject)
 
 
 def _check_begun(office: Office, corrections: Sequence[Correction]) -> None:

@@ -80,7 +80,7 @@ def answer(design: Design, system: System) -> str:
         asked = [text(f"day.not.{part}") for part in Part if part in found]
         return text("day.answer_not", what=words.listed(asked))
     return text(
-        "day.answer_one",
+        "day.answer_this",
         pressure=quantity(design.pressure.set, "bar", system),
         by=words.span(design.cure.latest_inflation, up=False),
         release=words.span(design.cure.release_time, up=True),
@@ -115,7 +115,7 @@ def governs_words(design: Design, place: int) -> str:
     cure = design.cure
     by = (cure.latest_by, cure.release_by)[place]
     if cure.sheet is None or cure.computed is None:
-        return text("day.governs.alone")
+        return text("day.governs.alone" if design.forecast is None else "day.governs.sheet_only")
     other = (cure.computed if by is Governs.SHEET else cure.sheet)[place]
     if not math.isfinite(other):
         return text("day.governs.never")

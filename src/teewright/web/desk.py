@@ -8,6 +8,7 @@ and many of them share the cost of that.
 
 import queue
 import threading
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from contextlib import contextmanager
@@ -59,6 +60,7 @@ class Desk:
     def __init__(self, path: Path) -> None:
         self.path = path
         self._asked: queue.SimpleQueue[_Asked | None] = queue.SimpleQueue()
+        self._last = time.monotonic()
         opened: Future[None] = Future()
         self._thread = threading.Thread(
             target=self._serve, args=(opened,), name="project file", daemon=True
@@ -70,6 +72,11 @@ class Desk:
     def shelf(self) -> FarShelf:
         """The project as the steps of a job see it, from any other thread."""
         return FarShelf(self.path, self.ask)
+
+    @property
+    def rested(self) -> float:
+        """Since something was asked last [s]."""
+        return time.monotonic() - self._last
 
     def ask(self, act: Callable[[Project], Answer]) -> Answer:
         """Run a call on the project, in a transaction of its own making or none.
@@ -104,6 +111,7 @@ class Desk:
     def _put(self, act: Callable[[Project], Answer], *, shared: bool) -> "Future[Answer]":
         if not self._thread.is_alive():
             raise RuntimeError("the project file is closed")
+        self._last = time.monotonic()
         answer: Future[Answer] = Future()
         self._asked.put(_Asked(act, answer, shared, _WITH.get()))
         return answer

@@ -146,8 +146,8 @@ def _looked_at(
             faults.append(Fault(document.name, said))
             continue
         one = giving.look_at(document, largest=office.settings.largest_upload, beside=beside)
-        if one.fault:
-            faults.append(Fault(document.name, one.fault))
+        if one.faults:
+            faults += [Fault(document.name, said) for said in one.faults]
         else:
             found.append(one)
     return found, faults

@@ -46,6 +46,18 @@ def one(office: Office, person_id: str) -> Listed:
     return office.desk.ask(lambda project: _of(project, person_id))
 
 
+def named(office: Office, name: str) -> Listed:
+    """Someone by name.
+
+    Raises:
+        UnknownNameError: There is none of that name (any more).
+    """
+    found = next((person for person in everyone(office) if person.name == name), None)
+    if found is None:
+        raise UnknownNameError("is not known", field="person", value=name)
+    return found
+
+
 def add(office: Office, name: str, role: str, password: str = "") -> LetIn:
     """Let someone sign in.
 

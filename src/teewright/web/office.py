@@ -21,6 +21,9 @@ from teewright.web.tasks import Task, Tasks, Told
 from teewright.web.wording import words_given
 from teewright.web.workshop import Workshop
 
+QUIET = 2.0
+"""Nobody asks for anything of the project for so long before what computes is loaded [s]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Known:
@@ -34,6 +37,7 @@ class Known:
         programme: Shifts.
         job: Everything; with it the log as it stands.
         problem: Why a step that should be there is not, one sentence; else empty.
+        changed: Whether collars were designed, but for inputs that have changed since.
     """
 
     inputs: Inputs
@@ -43,6 +47,7 @@ class Known:
     programme: Programme | None = None
     job: Job | None = None
     problem: str = ""
+    changed: bool = False
 
 
 class Office:
@@ -58,6 +63,7 @@ class Office:
         self.tasks = Tasks()
         self.workshop = Workshop(self.tasks)
         self._lock = threading.RLock()
+        self._answers, self._closed = threading.Event(), threading.Event()
         self._bench: Workbench[FarShelf] | None = None
         self._seen = ""
         self._refusal = ""  # of these documents: they are not read again to say the same
@@ -65,8 +71,16 @@ class Office:
         self._given: tuple[Loaded | None, frozenset[str]] = None, frozenset()
 
     def warm(self) -> None:
-        """Find what is known in a thread of its own, so that the first page need not wait."""
+        """Find what is known in a thread of its own, so that the first page need not wait.
+
+        Once the server answers, and in a moment when nobody asks it for anything, what computes
+        collars is loaded too: a tablet that sends its log must not wait for that.
+        """
         threading.Thread(target=self._warmed, name="first look", daemon=True).start()
+
+    def answers(self) -> None:
+        """The server answers from now on."""
+        self._answers.set()
 
     def _warmed(self) -> None:
         with suppress(TeewrightError, RuntimeError):  # the first page tells, or all is closed
@@ -74,9 +88,18 @@ class Office:
             from teewright.web.render import prepare  # noqa: PLC0415 -- while the pages are loaded
 
             prepare()
+            self._answers.wait()
+            while not self._closed.wait(QUIET):
+                if self.desk.rested >= QUIET:
+                    from teewright.web.warming import load_solvers  # noqa: PLC0415 -- loads pages
+
+                    load_solvers(self.known())
+                    return
 
     def close(self) -> None:
         """Stop long work and close the project."""
+        self._closed.set()
+        self._answers.set()
         self.tasks.stop_all(wait=10.0)
         self.workshop.close()
         self.desk.close()
@@ -100,6 +123,7 @@ class Office:
             try:
                 known["loaded"] = bench.loaded
                 known["assessment"] = bench.assessment
+                known["changed"] = bench.designs_are_of_before
                 if bench.designs_are_kept:
                     known["designs"] = bench.designs
                     if bench.programme_is_kept:

@@ -9,7 +9,13 @@ from typing import Annotated
 import typer
 
 from teewright.errors import InputError
-from teewright.store.people import add_person, change_secret, people, remove_person
+from teewright.store.people import (
+    add_person,
+    change_role,
+    change_secret,
+    people,
+    remove_person,
+)
 from teewright.store.project import Project
 from teewright.web.guard.roles import Role
 
@@ -21,6 +27,7 @@ class Act(StrEnum):
     ADD = "add"
     REMOVE = "remove"
     PASSWORD = "password"
+    ROLE = "role"
 
 
 def register(app: typer.Typer) -> None:
@@ -32,8 +39,12 @@ def people_command(
     project: Annotated[Path, typer.Argument(help="Project file.", show_default=False)],
     act: Annotated[Act, typer.Argument(help="What is to be done.")] = Act.LIST,
     name: Annotated[str, typer.Argument(help="Short name or initials.", show_default=False)] = "",
+    new_role: Annotated[
+        Role | None,
+        typer.Argument(help="With `role`: what the person is to be.", show_default=False),
+    ] = None,
     role: Annotated[
-        Role, typer.Option("--role", help="What the person may be; a client only looks.")
+        Role, typer.Option("--role", help="With `add`: what the person may be.")
     ] = Role.CREW,
     password_file: Annotated[
         Path | None,
@@ -43,9 +54,8 @@ def people_command(
         ),
     ] = None,
 ) -> None:
-    """Say who may sign in to a project, add and remove people, change a password."""
-    if act is not Act.LIST and not name.strip():
-        raise InputError("no name is given", allowed="NAME, a short name or initials")
+    """Say who may sign in to a project, add and remove people, change a password or a role."""
+    _check_given(act, name, new_role)
     with Project.open(project) as opened:
         if act is Act.ADD:
             known = {person.name for person in people(opened)}
@@ -54,6 +64,8 @@ def people_command(
             add_person(opened, name, role.value, _secret(password_file))
         elif act is Act.PASSWORD:
             change_secret(opened, name, _secret(password_file))
+        elif new_role is not None:
+            change_role(opened, name, new_role.value)
         elif act is Act.REMOVE:
             remove_person(opened, name)
         found = people(opened)
@@ -61,6 +73,21 @@ def people_command(
         typer.echo(f"{person.name}\t{person.role}")
     if not found:
         typer.echo("Nobody may sign in yet.")
+
+
+def _check_given(act: Act, name: str, new_role: Role | None) -> None:
+    """Refuse an act without what it is about, and a role that would change nothing."""
+    if act is not Act.LIST and not name.strip():
+        raise InputError("no name is given", allowed="NAME, a short name or initials")
+    if act is Act.ROLE and new_role is None:
+        raise InputError("no role is given", allowed=f"NEW_ROLE, one of {', '.join(Role)}")
+    if act is not Act.ROLE and new_role is not None:
+        raise InputError(
+            f"does not go with {act}",
+            field="NEW_ROLE",
+            value=new_role,
+            allowed="NEW_ROLE with `role`, --role with `add`",
+        )
 
 
 def check_people(project: Path) -> None:

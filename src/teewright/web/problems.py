@@ -32,6 +32,8 @@ STATUS: tuple[tuple[type[TeewrightError], HTTPStatus], ...] = (
     (StoreError, HTTPStatus.INSUFFICIENT_STORAGE),
 )
 """HTTP status of each kind of error, the first that fits."""
+MOST_FAULTS = 50
+"""Most faults of one request that are told."""
 
 
 def problem(status: int, detail: str, *, kind: str = "about:blank", **more: Any) -> JSONResponse:
@@ -85,8 +87,8 @@ async def of_http(request: Request, error: Exception) -> Response:
 
 
 async def of_request(request: Request, error: Exception) -> Response:
-    """A request that does not fit its schema: the first fault as a sentence, all as a list."""
-    faults = error.errors() if isinstance(error, RequestValidationError) else []
+    """A request that does not fit its schema: the first fault as a sentence, more as a list."""
+    faults = error.errors()[:MOST_FAULTS] if isinstance(error, RequestValidationError) else []
     told = [
         {"field": ".".join(str(p) for p in fault["loc"][1:]) or str(fault["loc"][0]),
          "said": fault["msg"]}

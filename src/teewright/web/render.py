@@ -1,6 +1,6 @@
 """Pages from templates: texts, units, and the head and foot that all have."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -10,7 +10,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
-from teewright import __version__
+from teewright.web.assets import assets
 from teewright.web.quantities import System, quantity
 from teewright.web.texts import text
 from teewright.web.wording import told
@@ -21,7 +21,6 @@ ROOMS = (
 """The questions, in the order of the job."""
 _FIRST = ("base.html", "job.html")
 TEMPLATES = Path(__file__).parent / "templates"
-STATIC = Path(__file__).parent / "static"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +35,8 @@ class Frame:
         place: Town or district.
         fingerprint: Of the inputs.
         invented: Whether the data are invented.
+        read: Whether a survey is read.
+        changed: Whether the inputs changed since collars were designed.
     """
 
     room: str
@@ -45,6 +46,8 @@ class Frame:
     place: str = ""
     fingerprint: str = ""
     invented: bool = False
+    read: bool = False
+    changed: bool = False
 
 
 @lru_cache(maxsize=1)
@@ -57,7 +60,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(t=text, rooms=ROOMS, version=__version__)
+    made.globals.update(t=text, rooms=ROOMS)
     return made
 
 
@@ -93,6 +96,16 @@ def given_words(request: Request) -> frozenset[str]:
     return found
 
 
+def allowed(request: Request) -> Callable[[str], bool]:
+    """Whether who asks may send a form there: what would be refused is not offered.
+
+    Args:
+        request: What was asked.
+    """
+    person = getattr(request.state, "person", None)
+    return lambda path: person is None or bool(person.may_send(path))
+
+
 def page(
     request: Request,
     template: str,
@@ -120,9 +133,11 @@ def page(
             request=request,
             night=request.cookies.get("sheet") == "night",
             units=system,
+            static=assets().address,
             q=lambda value, unit, digits=None: quantity(value, unit, system, digits=digits),
             u=lambda sentence: told(sentence, system, given_words(request)),
             person=getattr(request.state, "person", None),
+            can=allowed(request),
             csrf=getattr(request.state, "csrf", ""),
         )
     )

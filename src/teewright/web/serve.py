@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from teewright.errors import InputError
 from teewright.web.settings import PORT, Settings
 
 if TYPE_CHECKING:
+    from socket import socket
+
     from fastapi import FastAPI
 
     from teewright.web.field.authority import Authority
@@ -58,17 +61,27 @@ def _here(project: Path, port: int, *, quick: bool) -> None:
     """Only this machine is answered, and nobody signs in."""
     from teewright.web.field.servers import Served, bound, run  # noqa: PLC0415 -- only a server
 
-    place = bound("127.0.0.1", port)  # who asks from here on waits, and is not refused
-    app = _app(Settings(project=project, quick=quick))
+    place = bound("127.0.0.1", port)
+    app = _app(Settings(project=project, quick=quick), place)
     typer.echo(f"Open http://localhost:{place.getsockname()[1]}/ in a browser; stop with Ctrl-C.")
     run([Served(app, place)])
 
 
-def _app(settings: Settings) -> "FastAPI":
-    """The server of a project, which is read while the pages are loaded."""
-    from teewright.web.office import Office  # noqa: PLC0415 -- only a server needs it
+def _app(settings: Settings, *places: "socket") -> "FastAPI":
+    """The server of a project, which is read while the pages are loaded.
+
+    Who asks before the project is open is refused: where it cannot be opened nobody was let wait.
+    """
+    from teewright.web.field.servers import listen  # noqa: PLC0415 -- only a server needs it
+    from teewright.web.office import Office  # noqa: PLC0415 -- the same
 
     office = Office(settings)
+    try:
+        for place in places:
+            listen(place)
+    except InputError:
+        office.close()
+        raise
     office.warm()
     from teewright.web.app import make_app  # noqa: PLC0415 -- takes longer than to read a project
 
@@ -99,7 +112,7 @@ def _in_the_field(project: Path, port: int, named: list[str], *, quick: bool) ->
         sign_in=True,
         secure=True,
     )
-    app, beside = _app(settings), places(hosts, *ports)
+    app, beside = _app(settings, pages, trust), places(hosts, *ports)
     _tell(known, beside, ports[1])
     if authority.is_readable_by_others(path):
         typer.echo(f"CAUTION: others on this machine can read {path.name}, a secret key.", err=True)

@@ -9,8 +9,8 @@ from typing import Protocol, TypeVar
 
 from markupsafe import Markup
 
-from teewright.report.figures.reader import METRIC, Units
-from teewright.units import INCH, PSI
+from teewright.report.figures.reader import METRIC, Axis, Units
+from teewright.units import INCH, PSI, US_GALLON
 from teewright.web.quantities import System, fahrenheit, quantity
 
 
@@ -23,7 +23,14 @@ def _us(value: float, unit: str) -> str:
 Shown_contra = TypeVar("Shown_contra", contravariant=True)
 UNITS = {
     System.METRIC: METRIC,
-    System.US: Units(INCH, "in", fahrenheit, "°F", _us),
+    System.US: Units(
+        INCH,
+        "in",
+        fahrenheit,
+        "°F",
+        _us,
+        {"bar": Axis(PSI, "psi", 1), "mbar": Axis(PSI, "psi", 3), "l": Axis(US_GALLON, "gal", 3)},
+    ),
 }
 """Units of a figure by what the reader wants."""
 _SIZE = re.compile(r' width="[0-9.]+mm" height="[0-9.]+mm"')

@@ -6,8 +6,7 @@ from enum import StrEnum
 from teewright.assess.values import Need
 from teewright.job.values import Job
 from teewright.proof.values import HandoverState
-from teewright.report.words import money
-from teewright.units import MINUTE
+from teewright.report.words import money, span
 from teewright.web.day_view import troubles
 from teewright.web.office import Known
 from teewright.web.render import ROOMS
@@ -85,7 +84,7 @@ def stages(known: Known) -> tuple[Stage, ...]:
     """Every question in the order of the job."""
     counts = {**_read(known), **_designed(known), **(_planned(known.job) if known.job else {})}
     following = _following(known, counts)
-    return tuple(_stage(room, counts, following=following == room) for room in ROOMS)
+    return tuple(_stage(known, room, counts, following=following == room) for room in ROOMS)
 
 
 def _following(known: Known, counts: dict[str, Count]) -> str:
@@ -97,17 +96,24 @@ def _following(known: Known, counts: dict[str, Count]) -> str:
     return next(left, "handover")
 
 
-def _stage(room: str, counts: dict[str, Count], *, following: bool) -> Stage:
+def _stage(known: Known, room: str, counts: dict[str, Count], *, following: bool) -> Stage:
     if room not in counts:
         waits = next((before for before in FOLLOWS[room] if before not in counts), "")
         name = text(f"common.rooms.{waits}").lower() if waits else ""
-        said = text("job.waits", what=name) if waits else text(f"job.open.{room}")
+        said = text("job.waits", what=name) if waits else text(f"job.open.{_open(known, room)}")
         state = Answered.WAITS if waits else Answered.OPEN
         return Stage(room, said, state, 0.0, following)
     count = counts[room]
     share = count.done / count.all if count.all else 0.0
     state = Answered.WHOLE if share == 1.0 else Answered.PART if share else Answered.OPEN
     return Stage(room, count.said, state, share, following, counted=count.all > 1)
+
+
+def _open(known: Known, room: str) -> str:
+    """Why a question is open, a key of the texts."""
+    if room == "collars" and known.changed:
+        return "changed"
+    return "no_collars" if room == "collars" and known.designs is not None else room
 
 
 def _read(known: Known) -> dict[str, Count]:
@@ -121,15 +127,32 @@ def _read(known: Known) -> dict[str, Count]:
         wanted.count(need) for need in (Need.SEAL, Need.MAKE_READY, Need.LOOK_AGAIN)
     )
     connections, runs = len(survey.connections), len(survey.runs)
-    said = text("job.state.survey", connections=connections, runs=runs, look=connections - sure)
+    look = connections - sure
+    said = text(
+        "job.state.survey" if look else "job.state.survey_clean",
+        n=look,
+        connections=text("survey.connections", n=connections),
+        runs=text("survey.runs", n=runs),
+    )
     return {
         "survey": Count(said, sure, connections),
         "needs": Count(
-            text("job.state.needs", seal=seal, ready=ready, again=again),
+            _needed(seal + ready, ready, again),
             len(wanted) - again,
             len(wanted),
         ),
     }
+
+
+def _needed(seal: int, ready: int, again: int) -> str:
+    """How many are to be sealed, how many of them made ready first, how many looked at again."""
+    return "".join(
+        (
+            text("job.state.needs", n=seal) if seal else text("job.state.needs_none"),
+            text("job.state.ready", n=ready) if ready else "",
+            text("job.state.again", n=again) if again else "",
+        )
+    )
 
 
 def _designed(known: Known) -> dict[str, Count]:
@@ -137,11 +160,16 @@ def _designed(known: Known) -> dict[str, Count]:
         return {}
     made = known.designs.designs
     patterns = len({design.collar.pattern for design in made})
-    works = min(design.cure.latest_inflation for design in made) / MINUTE
-    release = max(design.cure.release_time for design in made) / MINUTE
+    by = min(design.cure.latest_inflation for design in made)
+    release = max(design.cure.release_time for design in made)
     refused = len(known.designs.refusals)
-    collars = text("job.state.collars", collars=len(made), patterns=patterns, refused=refused)
-    day = text("job.state.day", minutes=f"{works:.0f}", release=f"{release:.0f}")
+    collars = text(
+        "job.state.collars_refused" if refused else "job.state.collars",
+        n=refused,
+        collars=text("job.collars", n=len(made)),
+        patterns=text("job.state.patterns", n=patterns),
+    )
+    day = text("job.state.day", by=span(by, up=False), release=span(release, up=True))
     return {
         "collars": Count(collars, len(made), len(made) + refused),
         "day": Count(day, sum(not troubles(design) for design in made), len(made)),
@@ -156,20 +184,33 @@ def _planned(job: Job) -> dict[str, Count]:
     sealed = [r for r in job.records if r.state is not HandoverState.NOT_SEALED]
     ready = sum(record.state is HandoverState.TIGHT for record in sealed)
     left = len(programme.unplanned)
-    finished = sum(state.finished for state in states)
+    counting = {record.installation for record in job.records if record.installation}
+    finished = sum(state.finished for state in states if state.installation in counting)
     total = f"{money(quote.total)} {quote.currency}"
     return {
         "programme": Count(
-            text("job.state.programme", shifts=len(programme.shifts), unplanned=left),
+            text(
+                "job.state.programme_left" if left else "job.state.programme",
+                n=left,
+                shifts=text("job.shifts", n=len(programme.shifts)),
+            ),
             planned,
             planned + left,
         ),
         "clock": Count(
-            text("job.state.clock", begun=len(states), finished=finished),
+            text("job.state.clock", begun=len(counting), finished=finished)
+            if counting
+            else text("job.open.clock"),
             sum(record.state in SET for record in sealed),
             planned,
         ),
-        "proof": Count(text("job.state.proof", tight=tight, tested=len(tests)), tight, planned),
+        "proof": Count(
+            text("job.state.proof", tight=tight, tested=len(tests))
+            if tests
+            else text("job.open.proof"),
+            tight,
+            planned,
+        ),
         "handover": Count(
             text("job.state.handover", ready=ready, all=len(sealed)), ready, len(sealed)
         ),

@@ -19,6 +19,7 @@ from teewright.job.walls import seals
 from teewright.kit.values import Kit
 from teewright.network.values import Connection
 from teewright.pressure.values import PressureWindow
+from teewright.resin.amount import void_fraction_in_place
 from teewright.trace import Origin
 from teewright.web.office import Known
 
@@ -247,6 +248,7 @@ def order_of(bench: Bench, wish: Wish) -> tuple[Order, Case]:
         pressure=collar.landing.pressure,
         thickness=collar.thickness,
         stretch=rules.stretch,
+        void_fraction=void_fraction_in_place(fabric, collar.thickness, rules.stretch),
         sleeve_length=collar.sleeve_length,
         branch_length=collar.branch_length,
         lap=rules.lap,

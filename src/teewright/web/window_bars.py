@@ -6,6 +6,7 @@ their size. Hatched is what is not allowed.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import combinations, product
 
 from markupsafe import Markup, escape
 
@@ -13,6 +14,8 @@ NARROWEST = 290.0
 """Width at which no two figures under a bar may touch [px]."""
 _LETTER = 7.4
 _TOP, _TALL, _FOOT, _HEIGHT = 8.0, 16.0, 40.0, 46
+_Way = tuple[str, float, float]
+"""How a label is set: anchor, left and right end [%]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,21 +152,30 @@ def _labels(bar: WindowBar) -> list[_Label]:
 
 def _placed(labels: Sequence[_Label]) -> list[tuple[float, str, str]]:
     """(place, anchor, words) of those that find room, the limits always."""
-    taken: list[tuple[float, float]] = []
-    found = []
+    limits = [label for label in labels if label.needed]
+    found = list(zip(limits, _apart([_anchors(label) for label in limits]), strict=True))
     for label in labels:
-        ways = _anchors(label)
-        free = [way for way in ways if all(way[1] > b or way[2] < a for a, b in taken)]
-        if not free and not label.needed:
+        if label.needed:
             continue
-        anchor, left, right = (free or ways)[0]
-        taken.append((left, right))
-        found.append((label.place, anchor, label.words))
-    return found
+        taken = [way for _, way in found]
+        free = [way for way in _anchors(label) if all(_clear(way, other) for other in taken)]
+        found += [(label, way) for way in free[:1]]
+    return [(label.place, way[0], label.words) for label, way in found]
 
 
-def _anchors(label: _Label) -> list[tuple[str, float, float]]:
-    """Ways to set a label within the bar, the best first: (anchor, left [%], right [%])."""
+def _apart(ways: Sequence[Sequence[_Way]]) -> tuple[_Way, ...]:
+    """The best way of each at which no two touch, or the best of each where there is none."""
+    every = product(*ways)
+    best = tuple(own[0] for own in ways)
+    return next((s for s in every if all(_clear(a, b) for a, b in combinations(s, 2))), best)
+
+
+def _clear(one: _Way, other: _Way) -> bool:
+    return one[1] > other[2] or one[2] < other[1]
+
+
+def _anchors(label: _Label) -> list[_Way]:
+    """Ways to set a label within the bar, the best first."""
     wide = 100.0 * (_LETTER * len(label.words) + 8.0) / NARROWEST
     x = label.place
     ways = [("m", x - wide / 2, x + wide / 2), ("", x, x + wide), ("e", x - wide, x)]

@@ -21,16 +21,19 @@ _NUMBER = r"[-−]?\d+(?:\.\d+)?"
 _UNITS = {
     "mm": ("mm", MM), "m": ("m", 1.0), "m²": ("m2", 1.0), "m³": ("m3", 1.0), "l": ("l", LITRE),
     "kg": ("kg", 1.0), "bar": ("bar", BAR), "mbar": ("mbar", MBAR), "kPa": ("bar", KPA),
-    "MPa": ("MPa", MPA), "l/s": ("l/s", LITRE), "l/h": ("l/h", LITRE / 3600.0),
-    "°C": ("degC", 1.0),
+    "MPa": ("MPa", MPA), "kN": ("kN", 1e3), "kJ": ("kJ", 1e3), "K": ("K", 1.0),
+    "l/s": ("l/s", LITRE), "l/h": ("l/h", LITRE / 3600.0), "°C": ("degC", 1.0),
 }  # fmt: skip
 """Unit as it is written -> key of `quantity`, SI value of one."""
 _UNIT = "|".join(sorted(map(re.escape, _UNITS), key=len, reverse=True))
 QUANTITY = re.compile(
     rf"(?<![\w.,/#:=+*^-])(?:(?P<first>{_NUMBER})(?P<to> to |–)|\((?P<list>(?:{_NUMBER}, )+))?"
-    rf"(?P<number>{_NUMBER})[ \u00a0](?P<unit>{_UNIT})(?![\w/²³°^*-])"
+    rf"(?P<number>{_NUMBER})[ \u00a0](?P<unit>{_UNIT})(?![\w/²³°^*-]| [A-Z]_)"
 )
-"""A number with its unit, the end of a range, or the end of a list in brackets."""
+"""A number with its unit, the end of a range, or the end of a list in brackets.
+
+Before another symbol (`2 K E_L`) a letter is a symbol, not a unit.
+"""
 _JOINED = re.compile(rf"{_NUMBER}(?:,| and| or| by| x| ×|/|:| high and) ?$")
 """A bare number before: both may be of one unit, and half of it must not be rewritten."""
 _ROUGH = 0.02

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 
 from faces.web.logged import begun
 from teewright import demo
@@ -23,8 +23,15 @@ from teewright.bench.workbench import Workbench
 from teewright.store.project import Project
 from teewright.web.app import make_app
 from teewright.web.settings import Settings
+from teewright.web.tasks import Task, Tasks, Told
 
 CHROMIUM = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
+SHELL = "/usr/bin/chromium-headless-shell"
+"""Chromium without the window round its page: a new page costs it a fifth."""
+WAIT = 20_000
+"""How long a page may take to show what it must, on a machine that does other work too [ms]."""
+PLANNED_WITHIN = 240_000
+"""The rest of a programme around what is fixed, on such a machine [ms]."""
 FLAGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -69,10 +76,7 @@ def serving(app: FastAPI, port: int | None = None) -> Iterator[str]:
         thread.join(20.0)
 
 
-@pytest.fixture(scope="session")
-def demo_project_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's job, read, designed and planned; made once."""
-    path = tmp_path_factory.mktemp("web") / "demo.tee"
+def make_demo_project(path: Path) -> None:
     files = tuple(Document(name, demo.file(name)) for name in demo.SURVEY_FILES)
     kit = Document("kit.toml", demo.file(demo.KIT_FILE))
     site = Document("site.toml", demo.file(demo.SITE_FILE))
@@ -81,7 +85,16 @@ def demo_project_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
         bench = Workbench(project, progress=lambda _: None, today=date(2027, 5, 3), quick=True)
         assert bench.designs.designs
         assert bench.programme.shifts
-    return path
+
+
+@pytest.fixture(scope="session")
+def demo_project_once(
+    made_once: Callable[[str, Callable[[Path], None]], Path],
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Path:
+    """The demo's job, read, designed and planned; made once, each process has a copy of its own."""
+    made = made_once("demo.tee", make_demo_project)
+    return Path(shutil.copy(made, tmp_path_factory.mktemp("web")))
 
 
 @pytest.fixture
@@ -138,16 +151,48 @@ def empty_server(tmp_path: Path) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture
+def held_up(monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
+    """Long work of the servers of this process goes on only while this is set, as it is at first.
+
+    What a test says of work that is going on would else hang on how long the work takes.
+    """
+    go = threading.Event()
+    go.set()
+    start = Tasks.start
+
+    def later(tasks: Tasks, name: str, work: Callable[[Told], object]) -> Task:
+        def at_last(tell: Told) -> object:
+            assert go.wait(60.0), "the test has not let it go on"
+            return work(tell)
+
+        return start(tasks, name, at_last)
+
+    monkeypatch.setattr(Tasks, "start", later)
+    yield go
+    go.set()
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """A headless Chromium; tests that need it are skipped where there is none."""
     path = chromium()
     if path is None:
         pytest.skip("no Chromium on this machine: the pages are not tried in a browser")
+    expect.set_options(timeout=WAIT)
+    light = SHELL if Path(SHELL).exists() else path
     with sync_playwright() as playwright:
-        made = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        made = playwright.chromium.launch(executable_path=light, args=FLAGS)
         yield made
         made.close()
+
+
+@contextmanager
+def whole(browser: Browser) -> Iterator[Browser]:
+    """Chromium with all that belongs to it, as a reader has it."""
+    made = browser.browser_type.launch(executable_path=chromium(), args=FLAGS)
+    yield made
+    made.close()
 
 
 @dataclass
@@ -175,7 +220,8 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     """Opens pages; at the end none may have told an error or asked another host.
 
     `open_page(address, path="/", width=1440, height=900, context=None, errors=())`: `errors` are
-    parts of messages that the test provokes on purpose.
+    parts of messages that the test provokes on purpose. A context that is given is closed at the
+    end as well: a page left open goes on asking and drawing beside all later tests.
     """
     contexts: list[BrowserContext] = []
     watched: list[tuple[Watched, tuple[str, ...]]] = []
@@ -191,7 +237,7 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     ) -> Page:
         if context is None:
             context = browser.new_context(viewport={"width": width, "height": height})
-            contexts.append(context)
+        contexts.append(context)
         page = context.new_page()
         watch = Watched()
         watch.watch(page, address)

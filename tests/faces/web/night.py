@@ -1,7 +1,7 @@
 """A tablet at a manhole, for tests: its time can be turned on, its signal taken away."""
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -18,6 +18,16 @@ STEPS = ("Mixed", "Wet-out done", "Packer lowered", "In place", "At pressure")
 
 def address_of(installation: str) -> str:
     return "/clock/" + installation.replace("#", "%23")
+
+
+HEARD = """async () => {
+  const store = await import("/static/clock/store.mjs");
+  const db = await store.open();
+  const found = await store.within(db, ["log"], ({ log }) => store.result(log.count()));
+  db.close();
+  return found;
+}"""
+"""How many entries of the server's log the tablet holds."""
 
 
 @dataclass
@@ -173,12 +183,24 @@ class Tablet:
 
     def until_sent(self) -> None:
         """Let the tablet find its signal and send all."""
+        self.until(lambda: self.unsent() == 0, "entries were not sent")
+
+    def until_heard(self, entries: int) -> None:
+        """Let the tablet ask until it holds so many entries of the server's log."""
+        self.until(lambda: self.page.evaluate(HEARD) >= entries, "the log did not come")
+
+    def until(self, holds: Callable[[], bool], otherwise: str) -> None:
+        """Let the time of the page go on until something holds, however slow the answers are."""
         for _ in range(60):
-            if self.unsent() == 0:
+            if holds():
                 return
             self.run(2000)
             self.page.wait_for_timeout(50)
-        raise AssertionError(f"{self.unsent()} entries were not sent")
+            for _ in range(4):  # on a busy machine an answer takes longer than the page's 2 s
+                if holds():
+                    return
+                self.page.wait_for_timeout(100)
+        raise AssertionError(otherwise)
 
     def offline(self, *, off: bool = True) -> None:
         self.off = off
@@ -194,8 +216,10 @@ def tablet(
         viewport={"width": width, "height": height}, timezone_id=ZONE, accept_downloads=True
     )
     made = Tablet(context, address)
-    yield made
-    context.close()
+    try:
+        yield made
+    finally:
+        context.close()
     known = ("Failed to load resource", "net::ERR_", "WebSocket")
     assert [e for e in made.errors if not any(part in e for part in known)] == []
 

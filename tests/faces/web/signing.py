@@ -1,6 +1,7 @@
 """People of a project and clients that sign in, for tests."""
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import fastapi.routing
@@ -13,6 +14,8 @@ from teewright.store.people import add_person
 from teewright.store.project import Project
 from teewright.store.schema import ROLES
 from teewright.web.app import make_app
+from teewright.web.guard.limits import Waits
+from teewright.web.guard.signin import SignIn
 from teewright.web.settings import Settings
 
 PASSWORD = "correct horse battery staple"
@@ -30,10 +33,19 @@ def with_people(path: Path, *, roles: tuple[str, ...] = ROLES) -> Path:
     return path
 
 
-def guarded(path: Path, *, largest_upload: int = 2**20) -> FastAPI:
-    """A server where people must sign in."""
+def still() -> float:
+    """A time that stands: or a wait would be over before a busy machine asks again."""
+    return 0.0
+
+
+def guarded(
+    path: Path, *, largest_upload: int = 2**20, clock: Callable[[], float] = still
+) -> FastAPI:
+    """A server where people must sign in, and for whose waits the time is that of a test."""
     with_people(path)
-    return make_app(Settings(path, sign_in=True, largest_upload=largest_upload))
+    made = make_app(Settings(path, quick=True, sign_in=True, largest_upload=largest_upload))
+    made.state.sign_in = SignIn(made.state.office.desk, made.state.sessions, Waits(clock))
+    return made
 
 
 def browsing(app: FastAPI) -> TestClient:

@@ -12,10 +12,11 @@ from faces.web.signing import BROWSER, routes, signed_in, token, with_people
 from teewright import demo
 from teewright.errors import InputError
 from teewright.web.app import make_app
+from teewright.web.assets import STATIC
 from teewright.web.guard.roles import SAFE, rule_of
 from teewright.web.office import Office
 from teewright.web.problems import MEDIA_TYPE
-from teewright.web.render import STATIC, TEMPLATES
+from teewright.web.render import TEMPLATES
 from teewright.web.settings import Settings
 from teewright.web.tasks import Told
 
@@ -39,6 +40,7 @@ TWINS: dict[str, str] = {
     "/people/role": "PUT /api/v1/people/x/role",
     "/people/password": "PUT /api/v1/people/x/password",
     "/people/remove": "DELETE /api/v1/people/x",
+    "/me/password": "PUT /api/v1/me/password",
     "/sign-in": "POST /api/v1/session",
     "/sign-out": "DELETE /api/v1/session",
     "/survey/files": "POST /api/v1/documents",
@@ -46,8 +48,8 @@ TWINS: dict[str, str] = {
     "/survey/files/undo": "POST /api/v1/documents/x/x/undo",
     "/survey/corrections": "POST /api/v1/corrections",
     "/survey/corrections/undo": "DELETE /api/v1/corrections/last",
-    "/survey/runs/fields": "POST /api/v1/corrections",  # one a field
-    "/survey/runs/measures": "POST /api/v1/corrections",
+    "/survey/runs/fields": "POST /api/v1/corrections/several",
+    "/survey/runs/measures": "POST /api/v1/corrections/several",
     "/needs/decide": "POST /api/v1/corrections",
 }
 """Writes of pages, all with POST, and what does the same for a program."""

@@ -27,6 +27,11 @@ KEPT = {"on": 0, "edits": [{"connection": CONNECTION, "fixed": True}], "although
 DECISION = {"connection": "T01-T02/02", "decision": "It stays and is looked at again."}
 PASSWORD = {"password": "wet gloves and rain"}
 DECIDED = {"act": "decide", "connection": "T01-T02/01", "need": "leave"}
+FIELDS = [
+    {"act": "set", "connection": "T01-T02/01", "field": "clock", "value": 2.0},
+    {"act": "set", "connection": "T01-T02/01", "field": "diameter", "value": 0.15},
+    {"act": "set run", "run": "T01-T02", "field": "diameter", "value": 0.31},
+]
 CHANGES = ("/corrections", "/documents", "/decisions", "/people")
 """Writes with POST that change at once what the project keeps."""
 Write = tuple[str, str, Any]
@@ -50,6 +55,7 @@ WRITES: dict[tuple[str, str], Write] = {
     ("DELETE", "/api/v1/programme"): ("DELETE", "/programme?on={version}", None),
     ("POST", "/api/v1/programme/undo"): ("POST", "/programme/undo?on={version}", None),
     ("POST", "/api/v1/corrections"): ("POST", "/corrections", {"what": DECIDED}),
+    ("POST", "/api/v1/corrections/several"): ("POST", "/corrections/several", {"what": FIELDS}),
     ("DELETE", "/api/v1/corrections/last"): ("DELETE", "/corrections/last", None),
     ("DELETE", "/api/v1/corrections/x"): ("DELETE", "/corrections/{correction}", None),
     ("DELETE", "/api/v1/documents/x/x"): ("DELETE", "/documents/survey/runs.csv", None),
@@ -58,9 +64,10 @@ WRITES: dict[tuple[str, str], Write] = {
 """A write of each route that can be done on the demo's job, in an order in which all can."""
 SESSION = {("POST", "/api/v1/session"), ("DELETE", "/api/v1/session")}
 EVENTS = {("POST", "/api/v1/events"), ("POST", "/api/v1/events/file")}
-APART = {*EVENTS, ("POST", "/api/v1/documents"), *SESSION}
-"""Events have ids of their own, files come as a form, which carries no key, and a session is a
-cookie, which is kept for nobody."""
+OWN = ("PUT", "/api/v1/me/password")
+APART = {*EVENTS, ("POST", "/api/v1/documents"), *SESSION, OWN}
+"""Events have ids of their own, files come as a form, which carries no key, a session is a cookie,
+which is kept for nobody, and who has a password of his own has signed in (test_own_password)."""
 
 
 @pytest.fixture
@@ -218,7 +225,8 @@ def test_what_cannot_be_read_is_refused_with_a_sentence(
         if write[2] is not None and path != "/api/v1/programme/try"
     ]
     before = state(office)
-    for method, path in [*body_wanted, ("POST", "/api/v1/events"), ("POST", "/api/v1/documents")]:
+    body_wanted += [OWN, ("POST", "/api/v1/events"), ("POST", "/api/v1/documents")]
+    for method, path in body_wanted:
         sent = {"content-type": "application/json", "idempotency-key": "k"}
         if path.endswith("/events"):
             del sent["idempotency-key"]

@@ -113,6 +113,8 @@ def test_logger_files_are_read_as_the_server_reads_them(
         "elapsed_s;pressure_mbar\n0\n", "", "elapsed_s\n", "elapsed_s;pressure_mbar\n0;1;2;3\n",
         "elapsed_s;pressure_mbar\n1e3;nan\n",
         "test_volume_l;seal_distance_mm;pressure_kpa\n3;600;9\n",
+        "test_volume_gal,seal_distance_ft,pressure_psi\n2.5,3,3.5\n",
+        "test_volume_ft3;seal_distance_in;method\n0,35;36;F1417\n",
     ]  # fmt: skip
     page = open_page(empty_server, "/")
     for text, told in zip(texts, page.evaluate(READ, [empty_server, texts]), strict=True):
@@ -124,7 +126,7 @@ def test_logger_files_are_read_as_the_server_reads_them(
         assert [[name for name, _ in row] for row in told] == [[n for n, _ in r] for r in wanted]
         for row, here in zip(told, wanted, strict=True):
             for (_, value), (name, same) in zip(row, here, strict=True):
-                numeric = name not in {"remark"}
+                numeric = name not in {"remark", "method"}
                 assert float(value) == pytest.approx(float(same)) if numeric else value == same
 
 
@@ -178,3 +180,37 @@ def test_a_refused_entry_is_told_and_kept(demo_server: str, browser: Browser) ->
         assert abs(crew.seconds() - (crew.limit("latest_inflation") - 10)) < 8
         (line,) = crew.lines(ONE)
         assert "refused: It cannot be read." in line
+
+
+def test_readings_of_a_logger_stand_where_they_were_taken(
+    demo_server: str, browser: Browser, tmp_path: Path
+) -> None:
+    with tablet(browser, demo_server) as crew:
+        page = crew.open()
+        crew.up_to("At pressure")
+        crew.later(1800)
+        page.get_by_role("button", name="Logger file").click()
+        box = page.get_by_role("dialog")
+        at, log = box.get_by_label("File"), box.get_by_role("button", name="Log it")
+        file = tmp_path / "night.csv"
+
+        def given(*times: str) -> None:
+            rows = [f"{time};1,{20 + n}" for n, time in enumerate(times)]
+            file.write_text("\n".join(["time;pressure_bar", *rows]) + "\n")
+            at.set_input_files(file)
+
+        given("20:35:00", "twenty to nine")
+        expect(box).to_contain_text("Line 3: 'twenty to nine' is no time")
+        given("18:35:00", "18:50:00")  # a logger on UTC that does not say so
+        expect(box).to_contain_text("Taken from 18:35 to 18:50: that is not while this collar")
+        expect(log).to_be_disabled()
+        given("2027-05-03T18:35:00Z", "03.05.2027 20:38:00", "20:52")
+        expect(box).to_contain_text("Taken from 20:35 to 20:52, the longest pause 14:00")
+        log.click()
+        expect(page.locator(".log li").first).to_contain_text("1.22 bar")
+        crew.until_sent()
+        data = [dict(e["data"]) for e in server_log(page, demo_server) if e["kind"] == "reading"]
+        taken = [one.get("taken", "")[:16] for one in data]
+        assert taken == ["", *(f"2027-05-03T20:{minute}" for minute in (35, 38, 52))]
+        assert [one.get("elapsed") for one in data[1:]] == ["0", "180", "1020"]
+        assert all("time" not in one for one in data)

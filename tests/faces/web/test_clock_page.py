@@ -3,12 +3,13 @@
 import json
 import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
-from faces.web.conftest import free_port, served
+from faces.web.conftest import free_port, served, whole
 from faces.web.night import (
     ONE,
     STEPS,
@@ -19,6 +20,13 @@ from faces.web.night import (
     tablet,
 )
 from teewright.web.settings import Settings
+
+
+@pytest.fixture(scope="module")
+def browser(browser: Browser) -> Iterator[Browser]:
+    """Chromium with all that belongs to it: these are the nights and days that must be real."""
+    with whole(browser) as made:
+        yield made
 
 
 def kinds(page: Page, address: str) -> list[str]:
@@ -123,6 +131,7 @@ def test_too_late_is_told_and_the_batch_given_up(demo_server: str, browser: Brow
         expect(page.locator(".next h1")).to_have_text("Given up")
         page.get_by_role("button", name="Begin attempt 2").click()
         expect(page.locator(".next h1")).to_contain_text("Mix the batch")
+        expect(page.locator(".sheet-top b").first).to_have_text(f"{ONE[:-2]}, attempt 2")
         crew.until_sent()
         last = server_log(page, demo_server)[-1]
         assert (last["kind"], dict(last["data"])["reason"]) == ("aborted", "Too late to inflate")
@@ -249,14 +258,12 @@ def test_a_server_put_back_to_an_older_copy_gets_the_entries_again(
         crew.open()
         crew.up_to("Packer lowered")
         crew.until_sent()
-        crew.run(6000)  # by now the tablet has them from the server's log
+        crew.until_heard(3)
         before = [event["id"] for event in server_log(crew.page, address)]
     with served(Settings(older, quick=True), port):
-        for _ in range(40):
-            crew.run(2000)
-            crew.page.wait_for_timeout(50)
-            if len(server_log(crew.page, address)) == len(before):
-                break
+        crew.until(
+            lambda: len(server_log(crew.page, address)) == len(before), "they did not come again"
+        )
         assert [event["id"] for event in server_log(crew.page, address)] == before
         expect(crew.page.locator(".next h1")).to_contain_text("Set the packer at")
         context.__exit__(None, None, None)
@@ -271,9 +278,7 @@ def test_two_tablets_at_one_installation_come_to_the_same(
             crew.keep()
         one.act("Mixed")
         one.until_sent()
-        for crew in (one, two):
-            crew.until_sent()
-            crew.run(6000)
+        two.until_heard(1)
         expect(two.page.locator(".next h1")).to_contain_text("Soak the collar")
         one.offline()
         two.offline()
@@ -284,10 +289,9 @@ def test_two_tablets_at_one_installation_come_to_the_same(
         one.until_sent()
         two.offline(off=False)
         two.until_sent()
-        for _ in range(4):
-            for crew in (one, two):
-                crew.run(6000)
-                crew.page.wait_for_timeout(100)
+        for crew in (one, two):
+            crew.until_heard(4)
+            crew.run(1000)
         assert one.lines() == two.lines()
         assert len(one.lines()) == 4
         for crew in (one, two):

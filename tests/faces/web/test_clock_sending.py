@@ -38,12 +38,7 @@ def failing_on(kind: str, status: int, said: str) -> Callable[[Route], None]:
 
 
 def let_it_try(crew: Tablet, page: Page, address: str, wanted: list[str]) -> None:
-    for _ in range(40):
-        crew.run(2000)
-        page.wait_for_timeout(50)
-        if sorted(kinds(page, address)) == sorted(wanted):
-            return
-    raise AssertionError(f"the server has {kinds(page, address)}")
+    crew.until(lambda: sorted(kinds(page, address)) == sorted(wanted), f"not {wanted}")
 
 
 @pytest.mark.parametrize("status", [413, 422])
@@ -166,8 +161,7 @@ def test_photos_go_again_to_a_server_that_was_put_back(
         crew.open()
         with_photo(crew, tmp_path)
         crew.until_sent()
-        crew.run(6000)  # by now the tablet has it from the server's log
-        crew.page.wait_for_timeout(200)
+        crew.until_heard(1)
         (event,) = server_log(crew.page, address)
         sha = dict(event["data"])["photo"]
     with served(Settings(older, quick=True), port):
@@ -207,8 +201,7 @@ def test_a_full_tablet_lets_go_of_what_the_server_has_first(
         page = crew.open()
         with_photo(crew, tmp_path)
         crew.until_sent()
-        crew.run(6000)
-        page.wait_for_timeout(200)
+        crew.until_heard(1)
         count = """async () => {
           const store = await import("/static/clock/store.mjs");
           const db = await store.open();

@@ -132,6 +132,36 @@ def test_a_second_leak_test_by_hand_has_its_own_number(demo_server: str, browser
         expect(page.locator("h1")).to_contain_text("is sealed and tight")
 
 
+def test_a_low_pressure_test_is_logged_in_psi_and_judged(
+    demo_server: str, browser: Browser
+) -> None:
+    """Where US units are read, the method that is marked is that of ASTM F1417."""
+    with tablet(browser, demo_server) as crew:
+        crew.context.add_cookies([{"name": "units", "value": "us", "url": demo_server}])
+        page = crew.open()
+        to_the_test(crew)
+        page.locator(".acts .act").filter(has_text="Test reading").first.click()
+        box = page.get_by_role("dialog")
+        expect(box.get_by_label("F1417, 1 psi")).to_be_checked()
+        expect(box.get_by_label("F1417, ½ psi")).not_to_be_checked()
+        crew.gauge("3.50")
+        crew.later(1200)
+        measure(crew, "Another test reading", "3.05")
+        crew.until_sent()
+        data = [
+            dict(e["data"]) for e in server_log(page, demo_server) if e["kind"] == "test-reading"
+        ]
+        assert [d.get("method") for d in data] == ["F1417", None]
+        assert float(data[0]["pressure"]) == pytest.approx(24_131.65, abs=0.01)
+        page.goto(demo_server + "/proof/" + ONE.removesuffix("#1"))
+        expect(page.locator("h1")).to_contain_text("is sealed and tight")
+        facts = page.locator(".facts")
+        expect(facts).to_contain_text("F1417")
+        expect(facts).to_contain_text(re.compile(r"allowed\s*1\.00+\spsi"))
+        fell = re.compile(r"Drop of 0\.4\d+\spsi in 120\d s")
+        expect(page.locator("aside")).to_contain_text(fell)
+
+
 def test_a_loggers_file_after_readings_by_hand_is_a_test_of_its_own(
     demo_server: str, browser: Browser, tmp_path: Path
 ) -> None:
@@ -232,8 +262,7 @@ def test_who_is_signed_in_is_shown_beside_who_logs(demo_project: Path, browser: 
         crew.open()
         crew.act("Mixed")
         crew.until_sent()
-        crew.run(6000)
-        page.wait_for_timeout(200)
+        crew.until_heard(1)
         crew.run(1000)
         expect(page.locator(".log li").first).to_contain_text("by AB, crew signed in")
         (event,) = server_log(page, address)

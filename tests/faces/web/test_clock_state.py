@@ -84,6 +84,12 @@ def some_data(chance: random.Random, kind: EventKind, known: list[str]) -> dict[
     return {}
 
 
+def some_lead(chance: random.Random) -> dict[str, str]:
+    """How far the server's clock was ahead, as tablets tell it, or not."""
+    told = chance.choice(("", "0.0", "-2400.5", "7200.25", "3.1", "much", "-1e12"))
+    return {"server_ahead": told} if told and chance.random() < 0.8 else {}
+
+
 def a_log(chance: random.Random) -> tuple[Event, ...]:
     events: list[Event] = []
     ids: list[str] = []
@@ -102,7 +108,7 @@ def a_log(chance: random.Random) -> tuple[Event, ...]:
             device=chance.choice(("t1", "t1", "t2", "t3")),
             sequence=number + 1,
             person="crew",
-            data=tuple(some_data(chance, kind, ids).items()),
+            data=tuple({**some_data(chance, kind, ids), **some_lead(chance)}.items()),
         )
         recorded = now + timedelta(seconds=chance.choice((1, 1, 4000, -30, -61.5, -700)))
         previous = events[-1].hash if events else GENESIS

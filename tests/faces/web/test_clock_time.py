@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from faces.web.conftest import OpenPage
 
@@ -280,3 +280,17 @@ def test_a_slow_answer_moves_no_clock(page: Page) -> None:
         return [late, moved.kind];""",
     )
     assert found == [None, "server"]
+
+
+def test_a_deadline_tells_its_zone_in_the_hour_that_a_night_has_twice(
+    empty_server: str, browser: Browser, open_page: OpenPage
+) -> None:
+    context = browser.new_context(timezone_id="Europe/Vienna")
+    page = open_page(empty_server, "/", context=context)
+    shown = page.evaluate("""async () => {
+      const { deadlineTime } = await import("/static/clock/units.mjs");
+      const at = (hour, minute) => deadlineTime(Date.UTC(2027, 9, 31, hour, minute));
+      return [at(0, 31), at(1, 31), at(2, 31), deadlineTime(Date.UTC(2027, 4, 3, 18, 31))];
+    }""")
+    context.close()
+    assert shown == ["02:31 (UTC+2)", "02:31 (UTC+1)", "03:31", "20:31"]

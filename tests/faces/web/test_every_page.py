@@ -10,12 +10,13 @@ from urllib.parse import unquote
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from fastapi.testclient import TestClient
-from playwright.sync_api import Browser, Error, Page, Route
+from playwright.sync_api import Browser, Error, Page, Route, expect
 
 from faces.web.conftest import OpenPage, served
 from faces.web.signing import BROWSER, routes, with_people
 from teewright.web.app import make_app
 from teewright.web.settings import Settings
+from teewright.web.texts import text
 
 PAGES = (
     "/",
@@ -35,6 +36,7 @@ PAGES = (
     "/handover",
     "/price",
     "/people",
+    "/me",
 )
 SIGN_IN = "/sign-in"
 SIZES = {1440: 900, 390: 844}
@@ -42,9 +44,14 @@ SHOWN = (("light", 1440), ("night", 390))
 """Both sheets and both widths once: colours hang on the sheet, places on the width."""
 IN_US = ("/collars/T02-T03/03", "/day/T02-T03/03", "/clock/T02-T03/01%231")
 """Pages with big figures that have a unit."""
-IN_WORDS = ("/", "/survey", "/survey/runs/T02-T03", "/needs", "/collars", "/day")
-"""Pages on which no sentence of the rooms stays metric either."""
-METRIC = re.compile(r"\d\s(?:mm|m|bar|mbar|kg|l|l/s|l/h|MPa|°C)(?![\w/²³°])")
+IN_WORDS = (
+    "/", "/survey", "/survey/runs/T02-T03", "/needs", "/collars", "/collars/T02-T03/03", "/day",
+    "/day/T02-T03/03", "/proof", "/proof/T01-T02/02", "/handover",
+)  # fmt: skip
+"""Pages on which no sentence, table or drawing stays metric either."""
+METRIC = re.compile(
+    r"\d\s(?:mm|m|bar|mbar|kPa|kg|kg/m³|l|l/s|l/h|MPa|kN|kN/m|kJ|m/s|°C)(?![\w/²³°])|^(?:mbar|bar)$"
+)
 NOW = datetime(2027, 5, 4, 8, 5, tzinfo=UTC)
 BIG = 17.0
 """Letters of that size or more make a big figure [px]."""
@@ -175,7 +182,11 @@ def test_no_sentence_stays_metric_where_us_units_are_chosen(
         """() => {
           const walk = document.createTreeWalker(document.querySelector("main"), 4);
           const found = [];
-          while (walk.nextNode()) found.push(walk.currentNode.data);
+          while (walk.nextNode()) {
+            const at = walk.currentNode.parentElement;
+            // what a source says is cited as it says it
+            if (!at.closest("script,.trace td:last-child")) found.push(walk.currentNode.data);
+          }
           return found;
         }"""
     )
@@ -183,7 +194,16 @@ def test_no_sentence_stays_metric_where_us_units_are_chosen(
     assert [one for one in said if METRIC.search(one)] == []
     # what is told in other units keeps the sentence as it is printed
     kept = page.locator("main span[title]").evaluate_all("all => all.map((e) => e.title)")
-    assert kept == [] or all(METRIC.search(one) or "m²" in one for one in kept)
+    assert kept == [] or all(METRIC.search(one) or "m²" in one or " K " in one for one in kept)
+
+
+def test_a_price_says_why_it_stays_metric(
+    read_server: str, browser: Browser, open_page: OpenPage
+) -> None:
+    page = opened(browser, open_page, read_server, "/price", 1440, "units=us")
+    expect(page.get_by_text(text("price.metric"))).to_be_visible()
+    page = opened(browser, open_page, read_server, "/price", 1440)
+    expect(page.get_by_text(text("price.metric"))).to_have_count(0)
 
 
 def test_the_list_of_pages_is_whole(begun_project: Path) -> None:

@@ -170,10 +170,28 @@ def test_people_are_added_listed_given_a_password_and_removed(tmp_path: Path) ->
     assert b"gloves" not in project.read_bytes()
 
 
+def test_a_role_is_changed_but_not_that_of_the_last_engineer(project: Path) -> None:
+    done = teewright("people", project, "role", "crew", "inspector")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "crew\tinspector\n" in done.stdout
+    last = teewright("people", project, "role", "engineer", "client")
+    assert last.returncode == 2
+    assert "is the last engineer" in last.stderr
+    assert last.stderr.count("\n") == 1
+    assert teewright("people", project, "role", "crew", "engineer").returncode == 0
+    assert teewright("people", project, "role", "engineer", "client").returncode == 0
+    assert "engineer\tclient\n" in teewright("people", project).stdout
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
         (("add",), "no name is given"),
+        (("role",), "no name is given"),
+        (("role", "crew"), "no role is given"),
+        (("role", "ZZ", "client"), "is not known"),
+        (("remove", "crew", "client"), "does not go with remove"),
+        (("add", "AB", "engineer"), "does not go with add"),
         (("add", "AB"), "this is no terminal"),
         (("add", "AB", "--password-file", "nowhere"), "cannot be read"),
         (("add", "AB", "--password-file", __file__), "10 to 200 characters"),

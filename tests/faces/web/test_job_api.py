@@ -3,6 +3,7 @@
 import io
 import json
 import sqlite3
+import threading
 import time
 import zipfile
 from collections.abc import Iterator
@@ -105,10 +106,12 @@ def test_a_damaged_log_is_given_and_says_so(client: TestClient, begun_project: P
 
 
 def test_the_pack_is_made_in_the_background_and_holds_the_log(
-    client: TestClient, begun_project: Path
+    client: TestClient, begun_project: Path, held_up: threading.Event
 ) -> None:
+    held_up.clear()
     task = client.post("/api/v1/pack").json()
     assert client.post("/api/v1/pack").json()["id"] == task["id"]
+    held_up.set()
     deadline = time.monotonic() + 120.0
     while (state := client.get(f"/api/v1/tasks/{task['id']}").json())["state"] == "running":
         assert time.monotonic() < deadline

@@ -13,7 +13,7 @@ def test_an_empty_project_asks_for_the_survey(empty_server: str, open_page: Open
 
 def test_a_planned_job_says_how_far_it_is(demo_server: str, open_page: OpenPage) -> None:
     page = open_page(demo_server)
-    expect(page.locator("h1")).to_contain_text("0 of them set")
+    expect(page.locator("h1")).to_contain_text(text("job.done_none"))
     expect(page.get_by_role("row", name="Programme")).to_contain_text("shifts")
     assert page.locator(".findings .finding").count() == 5
 

@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
-from faces.web.conftest import OpenPage, served
+from faces.web.conftest import PLANNED_WITHIN, OpenPage, served
 from teewright.web.settings import Settings
 from teewright.web.texts import text
 
@@ -199,7 +199,7 @@ def test_fixed_collars_stay_when_the_rest_is_planned_again(
     fixed, moved = mixed(page, ONE), mixed(page, other)
     page.get_by_role("button", name=text("programme.replan_short")).click()
     undo = page.get_by_role("button", name=text("programme.undo"), exact=True)
-    expect(undo).to_be_visible(timeout=90_000)  # it is there once the new programme is kept
+    expect(undo).to_be_visible(timeout=PLANNED_WITHIN)  # it is there once the new programme is kept
     kept(page)
     assert (mixed(page, ONE), mixed(page, other)) == (fixed, moved)
     expect(page.get_by_role("row", name=ONE)).to_contain_text(text("programme.state.fixed"))
@@ -276,4 +276,4 @@ def test_without_designs_it_says_what_to_do(tmp_path: Path, open_page: OpenPage)
     with served(Settings(tmp_path / "new.tee")) as address:
         page = open_page(address, "/programme")
         expect(page.locator("h1")).to_have_text(text("programme.answer_none"))
-        expect(page.get_by_role("link", name=text("programme.open_job"))).to_be_visible()
+        expect(page.get_by_role("link", name=text("common.first.give"))).to_be_visible()

@@ -1,12 +1,13 @@
 """Every move without dragging, said aloud; the one next act; a programme changed by another."""
 
 import json
+import threading
 from urllib.request import Request, urlopen
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from faces.web.conftest import OpenPage
+from faces.web.conftest import PLANNED_WITHIN, OpenPage
 from faces.web.test_programme_page import ONE, bar, kept, minutes, mixed
 from teewright.web.texts import text
 
@@ -214,19 +215,22 @@ def test_what_was_to_be_kept_is_not_lost_when_another_was_faster(
 
 
 def test_what_was_sent_to_be_planned_is_not_tried_again_on_what_comes_of_it(
-    demo_server: str, open_page: OpenPage
+    demo_server: str, open_page: OpenPage, held_up: threading.Event
 ) -> None:
-    """Whether or not the page is loaded anew while it is being planned."""
+    """Though the page is loaded anew while it is being planned."""
     page = open_page(demo_server, "/programme")
     bar(page, ONE).click()
     page.get_by_role("button", name=text("programme.later_by", n=5)).click()
     said(page, SOUND)
-    page.get_by_role("button", name=text("programme.replan_short")).click()
-    page.wait_for_url("**/programme")
+    held_up.clear()
+    with page.expect_navigation():
+        page.get_by_role("button", name=text("programme.replan_short")).click()
     for _ in range(2):
         page.reload()
+        expect(page.locator("#task")).to_contain_text("Working: ")
+    held_up.set()
     undo = page.get_by_role("button", name=text("programme.undo"), exact=True)
-    expect(undo).to_be_visible(timeout=90_000)
+    expect(undo).to_be_visible(timeout=PLANNED_WITHIN)
     kept(page)
 
 

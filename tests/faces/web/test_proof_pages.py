@@ -40,8 +40,8 @@ def test_before_anything_is_set_the_pages_say_what_comes_first(
     expect(page.locator("h1")).to_have_text(text("proof.answer_unplanned"))
     for path in ("/handover", "/price"):
         page.goto(empty_server + path)
-        page.get_by_role("link", name=text("handover.open_job")).click()
-        expect(page).to_have_url(f"{empty_server}/")
+        page.get_by_role("link", name=text("common.first.give")).click()
+        expect(page).to_have_url(f"{empty_server}/survey")
     page = open_page(demo_server, "/proof")
     expect(page.locator("h1")).to_have_text(text("proof.answer_none"))
     page.goto(f"{demo_server}/handover")

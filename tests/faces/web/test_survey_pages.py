@@ -44,7 +44,7 @@ def test_from_nothing_to_the_needs_by_clicking(
     assert page.locator(".runs li").count() == 6
     assert sorted(listed(page)) == sorted(path.name for path in folder.iterdir())
     page.get_by_role("link", name=text("survey.to_needs")).click()
-    expect(page.locator("h1")).to_contain_text("20 of 35 connections are to be sealed")
+    expect(page.locator("h1")).to_contain_text("26 of 35 connections are to be sealed")
 
 
 def test_files_dropped_on_the_page_are_read(
@@ -296,3 +296,37 @@ def test_nothing_keeps_anyone_out(demo_server: str, open_page: OpenPage, path: s
     if "runs" in path:
         page.locator("li.open").get_by_text(text("survey.run.more"), exact=True).click()
     assert [v["id"] for v in Axe().run(page).response["violations"]] == []
+
+
+def test_kit_and_site_are_got_as_files_filled_in_and_given_back(
+    empty_server: str, open_page: OpenPage, folder: Path, tmp_path: Path
+) -> None:
+    page = open_page(empty_server, "/survey")
+    give(page, *(folder / name for name in demo.SURVEY_FILES))
+    expect(page.locator("h1")).to_contain_text("35 connections in 6 runs")
+    for name, changed in (("kit", b"# mine\n"), ("site", b"ground_m = 24.0\n")):
+        with page.expect_download() as got:
+            page.get_by_role("link", name=text(f"survey.starter.{name}")).click()
+        begun = Path(got.value.path()).read_bytes()
+        made = tmp_path / f"{name}.toml"
+        made.write_bytes(
+            changed + begun if name == "kit" else begun.replace(b"# ground_m =\n", changed, 1)
+        )
+        assert made.read_bytes() != begun
+        give(page, made)
+        expect(page.locator(".files").first).to_contain_text(f"{name}.toml")
+        expect(page.get_by_text(text(f"survey.missing.{name}"))).to_have_count(0)
+
+
+def test_every_faulty_line_of_a_list_is_told_at_once(
+    empty_server: str, open_page: OpenPage, tmp_path: Path
+) -> None:
+    wrong = tmp_path / "list.csv"
+    head = "upstream;downstream;chainage_m;clock;dn_mm\n"
+    wrong.write_text(f"{head}A;B;;3;150\nA;B;4,0;14;150\nA;B;5,0;3;0,15\nA;B;6,0;3;150\n")
+    page = open_page(empty_server, "/survey", errors=REFUSED)
+    give(page, wrong)
+    told = page.locator(".refused .finding")
+    expect(told).to_have_count(3)
+    for line, field in (("2", "chainage_m"), ("3", "clock"), ("4", "dn_mm")):
+        expect(told.filter(has_text=f"line {line}: {field}")).to_have_count(1)

@@ -7,10 +7,12 @@ guide says is pressed. What the pages say is held against the values of the job.
 import io
 import math
 import re
+import threading
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from pypdf import PdfReader
 
-from faces.web.conftest import OpenPage, serving
+from faces.web.conftest import OpenPage, serving, whole
 from faces.web.night import Tablet, server_log, tablet
 from faces.web.steps import steps
 from teewright import demo
@@ -47,6 +49,7 @@ class Walk:
     office: Office
     folder: Path
     tablets: Callable[[], Tablet]
+    held_up: threading.Event
     pressed: set[str] = field(default_factory=set)
     crew: Tablet | None = None
 
@@ -167,14 +170,16 @@ def needs(walk: Walk) -> None:
 def sealed(walk: Walk) -> int:
     found = walk.known.assessment
     assert found is not None
-    return sum(verdict.need is Need.SEAL for verdict in found.verdicts)
+    return sum(verdict.need in {Need.SEAL, Need.MAKE_READY} for verdict in found.verdicts)
 
 
 def design(walk: Walk) -> None:
     walk.press("needs.design")
     expect(walk.head).to_have_text(text("collars.answer_open"))
+    walk.held_up.clear()
     walk.press("collars.design")
     expect(walk.page.locator("#task")).to_contain_text("Working: ")
+    walk.held_up.set()
     ready = walk.page.get_by_role("link", name=text("job.open_clock"))
     ready.wait_for(timeout=DESIGNED_WITHIN)
     walk.pressed.add("job.open_clock")  # awaited; it is pressed on the tablet
@@ -182,8 +187,12 @@ def design(walk: Walk) -> None:
     made, refused = job.designs.designs, job.designs.refusals
     assert made
     assert {d.connection_id for d in made}.isdisjoint({r.connection_id for r in refused} | {LEFT})
-    expect(walk.head).to_contain_text(
-        f"{len(made)} collars in {len(job.programme.shifts)} shifts; 0 of them set"
+    shifts, left = job.programme.shifts, len(job.programme.unplanned)
+    planned = sum(len(shift.visits) for shift in shifts)
+    assert planned + left == len(made)
+    without = text("job.left", n=left) if left else ""
+    expect(walk.head).to_have_text(
+        f"{planned} collars in {len(shifts)} shifts{without}; {text('job.done_none')}"
     )
     expect(walk.page.get_by_role("row", name="Price")).to_contain_text(
         f"{job.quote.total:,.0f}".replace(",", "\u202f")
@@ -358,11 +367,20 @@ ACTS = (
 )  # fmt: skip
 
 
+@pytest.fixture(scope="module")
+def browser(browser: Browser) -> Iterator[Browser]:
+    """Chromium with all that belongs to it: these are the nights and days that must be real."""
+    with whole(browser) as made:
+        yield made
+
+
 def test_every_step_of_the_guide_is_walked() -> None:
     assert [act.__name__ for act in ACTS] == [step.name for step in steps()]
 
 
-def test_the_whole_job_by_clicking(browser: Browser, open_page: OpenPage, tmp_path: Path) -> None:
+def test_the_whole_job_by_clicking(
+    browser: Browser, open_page: OpenPage, tmp_path: Path, held_up: threading.Event
+) -> None:
     folder = tmp_path / "given"
     folder.mkdir()
     for name in demo.SURVEY_FILES:
@@ -372,9 +390,8 @@ def test_the_whole_job_by_clicking(browser: Browser, open_page: OpenPage, tmp_pa
     app = make_app(Settings(tmp_path / "town.tee", quick=True))
     with serving(app) as address, ExitStack() as stack:
         page = open_page(address)
-        walk = Walk(
-            page, app.state.office, folder, lambda: stack.enter_context(tablet(browser, address))
-        )
+        tablets = partial(stack.enter_context, tablet(browser, address))
+        walk = Walk(page, app.state.office, folder, tablets, held_up)
         expect(walk.head).to_have_text(text("job.answer_empty"))
         for step, act in zip(steps(), ACTS, strict=True):
             walk.pressed.clear()

@@ -70,6 +70,28 @@ def test_limits_are_always_written_and_no_figure_is_drawn_over_another(a: float,
                 assert right <= other_left or other_right <= left
 
 
+@given(st.floats(0.7, 1.5), st.floats(0.0, 1.0))
+def test_limits_that_are_near_each_other_are_written_to_both_sides(low: float, more: float) -> None:
+    """A narrow window: as long as there is room beside both, neither figure lies on the other."""
+
+    def write(value: float) -> str:
+        return f"{value:.2f} bar"
+
+    svg = drawn(bar(ends=(0.0, 2.5), least=low, most=low + 0.001 + more, write=write))
+    wide = 100.0 * 7.4 * len("0.00 bar") / NARROWEST
+    ends = {
+        words: {"m": x - wide / 2, "e": x - wide, "": x}[kind]
+        for kind, x, words in (
+            (kind, float(x), words)
+            for kind, x, words in re.findall(
+                r'<text class="n ?(m|e|)" x="([\d.]+)%"[^>]*>([^<]*)<', svg
+            )
+        )
+    }
+    if low + more < 1.5 and write(low) != write(low + 0.001 + more):
+        assert ends[write(low)] + wide <= ends[write(low + 0.001 + more)]
+
+
 def test_names_are_written_safely() -> None:
     assert "<b>" not in drawn(bar(name='"<b>', ticks=((5.0, "<b>"),)))
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -11,6 +12,7 @@ from teewright.errors import FileFormatError, InputError
 from teewright.site.chain import Draft
 from teewright.site.values import EventKind
 from teewright.store.project import Project
+from teewright.web import desk as desk_room
 from teewright.web.desk import Desk
 
 
@@ -89,3 +91,13 @@ def test_a_closed_desk_answers_nothing(tmp_path: Path) -> None:
     desk.close()
     with pytest.raises(RuntimeError, match="is closed"):
         desk.ask(lambda project: project.log_state())
+
+
+def test_it_tells_how_long_nobody_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    now = [100.0]
+    monkeypatch.setattr(desk_room, "time", SimpleNamespace(monotonic=lambda: now[0]))
+    with Desk(tmp_path / "job.tee") as desk:
+        now[0] = 107.0
+        assert desk.rested == 7.0
+        desk.ask(lambda _: None)
+        assert desk.rested == 0.0

@@ -1,4 +1,5 @@
 import asyncio
+import contextlib
 import socket
 import ssl
 import stat
@@ -22,7 +23,7 @@ from teewright.web.field.authority import (
     is_readable_by_others,
 )
 from teewright.web.field.plain import code, make_plain_app, places
-from teewright.web.field.servers import bound
+from teewright.web.field.servers import bound, listen
 from teewright.web.settings import Settings
 
 NOW = datetime(2027, 5, 3, 12, 0, tzinfo=UTC)
@@ -150,8 +151,21 @@ def test_the_name_of_this_machine(monkeypatch: pytest.MonkeyPatch, host: str, na
 def test_a_port_that_is_taken_is_said() -> None:
     with bound("127.0.0.1", 0) as taken:
         port = taken.getsockname()[1]
+        with contextlib.suppress(InputError), bound("127.0.0.1", port) as late:
+            listen(taken)  # some systems bind two, but let only one of them listen
+            with pytest.raises(InputError, match="is in use by another program"):
+                listen(late)
+        listen(taken)
         with pytest.raises(InputError, match="is in use by another program"):
             bound("127.0.0.1", port)
+
+
+def test_who_asks_at_a_port_that_does_not_listen_yet_is_refused_and_then_waits() -> None:
+    with bound("127.0.0.1", 0) as place:
+        with pytest.raises(ConnectionRefusedError):
+            socket.create_connection(place.getsockname())
+        listen(place)
+        socket.create_connection(place.getsockname()).close()
 
 
 def test_an_answer_does_not_wait_for_more_to_send() -> None:

@@ -93,11 +93,54 @@ def taken(parts: list[bytes], headers: list[tuple[bytes, bytes]], largest: int) 
     async def send(_: Message) -> None:
         raise AssertionError
 
-    scope: Scope = {"type": "http", "headers": headers}
+    scope: Scope = {"type": "http", "method": "POST", "path": "/needs", "headers": headers}
     # a loop of its own: the thread of the tests may have the browser's
     with ThreadPoolExecutor(1) as pool:
         pool.submit(asyncio.run, BodyLimit(app, largest=largest)(scope, receive, send)).result()
     return b"".join(got)
+
+
+@pytest.mark.parametrize("first", [[], [b"ab"]])
+def test_a_body_whose_rest_never_comes_is_not_waited_for(first: list[bytes]) -> None:
+    async def app(_scope: Scope, receive: Receive, _send: Send) -> None:
+        while (await receive())["more_body"]:
+            pass
+
+    async def receive() -> Message:
+        if not first:
+            await asyncio.Event().wait()
+        return {"type": "http.request", "body": first.pop(), "more_body": True}
+
+    async def send(_: Message) -> None:
+        raise AssertionError
+
+    limit = BodyLimit(app, largest=10, silence=0.01)
+    scope = {"type": "http", "method": "POST", "path": "/needs", "headers": []}
+    with ThreadPoolExecutor(1) as pool, pytest.raises(HTTPException) as refused:
+        pool.submit(asyncio.run, limit(scope, receive, send)).result()
+    assert refused.value.status_code == 408
+
+
+def test_who_waits_for_more_after_a_whole_body_is_left_waiting() -> None:
+    parts: list[Message] = [{"type": "http.request", "body": b"ab", "more_body": False}]
+
+    async def app(_scope: Scope, receive: Receive, _send: Send) -> None:
+        assert (await receive())["body"] == b"ab"
+        assert (await receive())["type"] == "http.disconnect"
+
+    async def receive() -> Message:
+        if not parts:
+            await asyncio.sleep(0.1)  # ten times as long as a silence
+            return {"type": "http.disconnect"}
+        return parts.pop()
+
+    async def send(_: Message) -> None:
+        raise AssertionError
+
+    limit = BodyLimit(app, largest=10, silence=0.01)
+    scope = {"type": "http", "method": "POST", "path": "/needs", "headers": []}
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, limit(scope, receive, send)).result()
 
 
 def test_a_body_up_to_the_limit_passes_whole() -> None:

@@ -9,9 +9,10 @@ from teewright.job.proving import limits_of
 from teewright.job.values import Design, Job
 from teewright.network.values import Connection, Run
 from teewright.programme.values import Shift, Visit
+from teewright.site.values import EventKind
 from teewright.web.api.events import server_time
 from teewright.web.asked import TheOffice
-from teewright.web.guard.roles import Asker
+from teewright.web.guard.roles import LOGS, Asker
 from teewright.web.office import Known
 from teewright.web.render import system_of
 
@@ -36,6 +37,7 @@ def clock(request: Request, office: TheOffice) -> dict[str, Any]:
         "csrf": getattr(request.state, "csrf", ""),
         "person": getattr(asker, "name", ""),
         "signed_in": asker.name if asker is not None and asker.signed_in else "",
+        "logs": sorted(LOGS[asker.role] if asker is not None else EventKind),
         "units": system_of(request).value,
         "reading_every": READING_EVERY,
         **snapshot(known),

@@ -1,6 +1,5 @@
 """Collars: the formed fabric as triangles, what is cut, and what another junction would ask."""
 
-import gzip
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated
@@ -19,7 +18,7 @@ from teewright.report.tile_grid import PAPERS
 from teewright.web import cuttings
 from teewright.web.api.refusals import of_type
 from teewright.web.asked import TheOffice, WhatIsKnown
-from teewright.web.collar_map import MEDIA_TYPE, packed
+from teewright.web.collar_map import MEDIA_TYPE, compressed, packed
 from teewright.web.office import Known
 from teewright.web.tasks import Task
 from teewright.web.trying import Instant, Wish, bench_of, instant, order_of
@@ -228,7 +227,7 @@ def _sent(request: Request, found: CollarMap, fabric: Fabric | None, tag: str) -
     }  # fmt: skip
     if f'"{tag}"' in request.headers.get("if-none-match", ""):
         return Response(status_code=304, headers=headers)
-    data = packed(found, fabric)
     if "gzip" in request.headers.get("accept-encoding", ""):
-        data, headers["Content-Encoding"] = gzip.compress(data, 1), "gzip"
-    return Response(data, media_type=MEDIA_TYPE, headers=headers)
+        headers["Content-Encoding"] = "gzip"
+        return Response(compressed(found, fabric), media_type=MEDIA_TYPE, headers=headers)
+    return Response(packed(found, fabric), media_type=MEDIA_TYPE, headers=headers)

@@ -150,14 +150,8 @@ def file(sha256: str, office: TheOffice) -> Response:
     """A photo or a file by its SHA-256."""
     found = office.desk.ask(lambda project: attachment(project, sha256))
     place = "inline" if found.media_type.startswith("image/") else "attachment"
-    return Response(
-        found.data,
-        media_type=found.media_type,
-        headers={
-            "Content-Disposition": place,
-            "Cache-Control": "private, max-age=31536000, immutable",
-        },
-    )
+    headers = {"Content-Disposition": place}  # no browser keeps it: the tablet goes round
+    return Response(found.data, media_type=found.media_type, headers=headers)
 
 
 def _kept(project: Project, given: dict[str, Any], asker: Asker | None) -> Kept:
@@ -165,11 +159,7 @@ def _kept(project: Project, given: dict[str, Any], asker: Asker | None) -> Kept:
     name = str(given.get("id", ""))[:200].encode("utf-8", "replace").decode()
     try:
         draft, files = draft_of_sent(given)
-        if asker is not None and may_not_log(asker, (draft.kind,)):
-            said = text("clock.not_yours", role=asker.role.value, kind=draft.kind.value)
-            return Kept(id=name, kept=False, status=403, said=said)
-        if asker is not None and not asker.decides and _is_decision(project, draft):
-            said = text("guard.decision", role=asker.role.value)
+        if asker is not None and (said := _not_theirs(project, draft, asker)):
             return Kept(id=name, kept=False, status=403, said=said)
         who = asker.name if asker is not None and asker.signed_in else ""
         event, ordinal = take(project, draft, files, signed_in=who)
@@ -181,11 +171,21 @@ def _kept(project: Project, given: dict[str, Any], asker: Asker | None) -> Kept:
     return Kept(id=name, kept=True, ordinal=ordinal, recorded=event.recorded.isoformat())
 
 
-def _is_decision(project: Project, draft: Draft) -> bool:
-    """Whether an event that is not kept yet decides something, or changes what was decided."""
-    data = dict(draft.data)
+def _not_theirs(project: Project, draft: Draft, asker: Asker) -> str:
+    """Why someone may not log an event, one sentence, or "".
+
+    Who may not log a thing may not correct it either, nor take it back.
+    """
+    role, data = asker.role.value, dict(draft.data)
+    if may_not_log(asker, (draft.kind,)):
+        return text("clock.not_yours", role=role, kind=draft.kind.value)
     with project.reading() as connection:
         if known(connection, draft.id) is not None:
-            return False
+            return ""  # it is kept already, and sent once more
         target = known(connection, data.get(TARGET, ""))
-    return DECISION in data or (target is not None and DECISION in dict(target.data))
+    decision = DECISION in data or (target is not None and DECISION in dict(target.data))
+    if decision and not asker.decides:
+        return text("guard.decision", role=role)
+    if target is not None and may_not_log(asker, (target.kind,)):
+        return text("clock.not_yours_to_correct", role=role, kind=target.kind.value)
+    return ""

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import segno
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
-from fastapi.staticfiles import StaticFiles
 from markupsafe import Markup
 
+from teewright.web.assets import UNDER, assets
 from teewright.web.field.authority import Authority
 from teewright.web.guard.headers import Headed
-from teewright.web.render import STATIC, page
+from teewright.web.render import page
 from teewright.web.settings import Settings
 
 
@@ -52,7 +52,7 @@ def make_plain_app(settings: Settings, known: Authority, found: tuple[Place, ...
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.add_middleware(Headed, settings=settings)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.mount(UNDER, assets(), name="static")
 
     @app.get("/")
     def trust(request: Request) -> Response:

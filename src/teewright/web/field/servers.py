@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 import errno
+import os
 import signal
 import socket
 import ssl
@@ -16,6 +17,8 @@ from starlette.types import ASGIApp
 from teewright.errors import InputError
 
 SIGNALS = (signal.SIGINT, signal.SIGTERM)
+WAITING = 256
+"""How many may wait for their answer to begin."""
 GRACE = 5
 """How long answers under way may take after the signal [s]."""
 
@@ -44,7 +47,7 @@ class _Server(uvicorn.Server):
 
 
 def bound(host: str, port: int, *, option: str = "--port") -> socket.socket:
-    """A socket at a place, before anything else begins.
+    """A socket at a place, before anything else begins; who asks there is refused yet.
 
     Args:
         host: Address to listen on.
@@ -54,19 +57,43 @@ def bound(host: str, port: int, *, option: str = "--port") -> socket.socket:
     Raises:
         InputError: The port is taken or may not be used.
     """
+    # a socket that names its protocol is the only one on which the event loop turns off the
+    # wait for more to send, which costs 40 ms an answer
+    place = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    if os.name == "posix":  # a server that ended just now does not block the next
+        place.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        place = socket.create_server((host, port), backlog=256)
-        # a socket that names its protocol is the only one on which the event loop turns off the
-        # wait for more to send, which costs 40 ms an answer
-        return socket.socket(place.family, place.type, socket.IPPROTO_TCP, place.detach())
+        place.bind((host, port))
     except OSError as error:
-        taken = error.errno == errno.EADDRINUSE
-        raise InputError(
-            "is in use by another program" if taken else f"cannot be used ({error.strerror})",
-            field=option,
-            value=port,
-            allowed="another port",
-        ) from error
+        place.close()
+        raise _no_place(error, port, option) from error
+    return place
+
+
+def listen(place: socket.socket, *, option: str = "--port") -> None:
+    """Let whoever asks at a bound socket wait from here on.
+
+    Args:
+        place: Bound socket.
+        option: Name of the option that chose its port, for the message.
+
+    Raises:
+        InputError: Another program took the port in between.
+    """
+    try:
+        place.listen(WAITING)
+    except OSError as error:
+        raise _no_place(error, place.getsockname()[1], option) from error
+
+
+def _no_place(error: OSError, port: int, option: str) -> InputError:
+    taken = error.errno == errno.EADDRINUSE
+    return InputError(
+        "is in use by another program" if taken else f"cannot be used ({error.strerror})",
+        field=option,
+        value=port,
+        allowed="another port",
+    )
 
 
 def run(served: Sequence[Served]) -> None:

@@ -1,5 +1,7 @@
 """Headers that every answer carries, and hosts and methods that are answered at all."""
 
+import re
+
 from fastapi import Request
 from fastapi.responses import PlainTextResponse, Response
 from starlette.datastructures import MutableHeaders
@@ -28,12 +30,14 @@ HEADERS = {
 }
 
 
+_HOST = re.compile(r"(\[[0-9a-f:.]+\]|[^:\[\]]+)(:[0-9]*)?")
+"""A host with its port (RFC 3986, 3.2.2 and 3.2.3)."""
+
+
 def host_of(request: Request) -> str:
-    """Name under which the server was asked for, without the port."""
-    host = request.headers.get("host", "").lower()
-    if host.startswith("["):
-        return host.split("]")[0] + "]"
-    return host.rsplit(":", 1)[0]
+    """Name under which the server was asked for, without the port; empty where it is none."""
+    found = _HOST.fullmatch(request.headers.get("host", "").lower())
+    return found[1] if found else ""
 
 
 class Headed:
@@ -60,6 +64,8 @@ class Headed:
             await send({"type": "websocket.close", "code": 1008})
 
     async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["method"] == "HEAD":  # what GET would say, without what it would bring
+            scope, send = {**scope, "method": "GET"}, _without_body(send)
         request = Request(scope)
         begun = False
 
@@ -94,6 +100,13 @@ class Headed:
             allow = {"Allow": ", ".join(KNOWN_METHODS)}
             return PlainTextResponse("Not a method that is answered.\n", 405, headers=allow)
         return None
+
+
+def _without_body(send: Send) -> Send:
+    async def sent(message: Message) -> None:
+        await send({**message, "body": b""} if message["type"] == "http.response.body" else message)
+
+    return sent
 
 
 def _head(headers: MutableHeaders, *, static: bool) -> None:

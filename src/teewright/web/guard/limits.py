@@ -1,5 +1,7 @@
 """How often, and how much at once."""
 
+import asyncio
+import math
 import time
 from collections import OrderedDict
 from collections.abc import Callable
@@ -8,6 +10,7 @@ from dataclasses import dataclass
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from teewright.web.guard.roles import is_open
 from teewright.web.texts import text
 
 FREE = 3
@@ -18,6 +21,16 @@ FORGOTTEN = 3600.0
 """After so long without another, the count begins anew [s]."""
 REMEMBERED = 10_000
 """Names and addresses that are counted; beyond that the oldest are forgotten."""
+
+
+OF_STRANGERS = 2**16
+"""Largest body of what is answered to who is not signed in [bytes]."""
+OF_WORDS = 2**20
+"""Largest body of what brings neither files nor events with their photos [bytes]: whatever takes it
+apart does so before anyone else is answered."""
+BRINGS_FILES = ("/survey/files", "/api/v1/documents", "/api/v1/events", "/api/v1/events/file")
+SILENCE = 60.0
+"""Longest time within a body in which nothing comes [s]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,46 +89,65 @@ class Waits:
 
 
 class BodyLimit:
-    """Refuses a body that is too large, whether or not it says so beforehand.
+    """Refuses a body that is too large, whether or not it says so beforehand, or never comes.
 
     Args:
         app: What comes behind.
         largest: Largest body of a request [bytes].
+        silence: Longest time within a body in which nothing comes [s].
     """
 
-    def __init__(self, app: ASGIApp, *, largest: int) -> None:
-        self._app, self._largest = app, largest
+    def __init__(self, app: ASGIApp, *, largest: int, silence: float = SILENCE) -> None:
+        self._app, self._largest, self._silence = app, largest, silence
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
+        largest = min(self._largest, _allowed(scope["method"], scope["path"]))
         told = dict(scope["headers"]).get(b"content-length", b"0")
-        if not told.isdigit() or int(told) > self._largest:
+        if not told.isdigit() or int(told) > largest:
             await self._drained(receive)
-            raise self._refusal()
-        taken = 0
+            raise _too_large(largest)
+        taken, goes_on = 0, True
 
         async def counted() -> Message:
-            nonlocal taken
-            message = await receive()
+            nonlocal taken, goes_on
+            message = await (self._heard(receive) if goes_on else receive())
+            goes_on = bool(message.get("more_body"))
             taken += len(message.get("body", b""))
-            if taken > self._largest:
-                raise self._refusal()
+            if taken > largest:
+                raise _too_large(largest)
             return message
 
         await self._app(scope, counted, send)
 
-    def _refusal(self) -> HTTPException:
-        mega = self._largest / 2**20
-        return HTTPException(413, text("guard.too_large", most=f"{mega:.4g} MB"))
+    async def _heard(self, receive: Receive) -> Message:
+        """The next part of a body."""
+        try:
+            return await asyncio.wait_for(receive(), self._silence)
+        except TimeoutError as error:
+            raise HTTPException(
+                408, text("guard.silent"), headers={"Connection": "close"}
+            ) from error
 
     async def _drained(self, receive: Receive) -> None:
-        """Take up to as much again and drop it: a browser reads no answer while it sends."""
+        """Take up to twice as much and drop it: a browser reads no answer while it sends."""
         left = 2 * self._largest
         while left > 0:
-            message = await receive()
+            message = await self._heard(receive)
             left -= len(message.get("body", b""))
             if message["type"] != "http.request" or not message.get("more_body"):
                 return
+
+
+def _allowed(method: str, path: str) -> float:
+    """Largest body that an address needs [bytes]."""
+    if path in BRINGS_FILES:
+        return math.inf
+    return OF_STRANGERS if is_open(method, path) else OF_WORDS
+
+
+def _too_large(largest: float) -> HTTPException:
+    return HTTPException(413, text("guard.too_large", most=f"{largest / 2**20:.4g} MB"))

@@ -3,12 +3,13 @@
 from fastapi.middleware.gzip import GZipMiddleware
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-LEAST = 600
-"""Smaller answers are sent as they are [bytes]."""
+from teewright.web.assets import LEAST, UNDER
+
 LEVEL = 5
 PACKED = (".woff2", ".zip", ".png", ".jpg", ".webp", ".pdf", "/map", "/pack/file")
 """Ends of paths of what is compressed already."""
-ATTACHMENTS = "/api/v1/attachments/"
+BEGINNINGS = ("/api/v1/attachments/", f"{UNDER}/")
+"""Beginnings of those paths."""
 
 
 class Packed:
@@ -28,5 +29,5 @@ class Packed:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         path = str(scope.get("path", ""))
-        plain = scope["type"] != "http" or path.endswith(PACKED) or path.startswith(ATTACHMENTS)
+        plain = scope["type"] != "http" or path.endswith(PACKED) or path.startswith(BEGINNINGS)
         await (self._app if plain else self._packing)(scope, receive, send)

@@ -37,6 +37,17 @@ def hashed(password: str) -> str:
     Raises:
         InputError: It is too short or too long.
     """
+    check_length(password)
+    with AT_ONCE:
+        return _HASHER.hash(_same(password))
+
+
+def check_length(password: str) -> None:
+    """Refuse a new password that is too short or too long, or no text.
+
+    Raises:
+        InputError: It is.
+    """
     if not SHORTEST <= len(password) <= LONGEST:
         raise InputError(
             f"has {len(password)} characters",
@@ -44,8 +55,9 @@ def hashed(password: str) -> str:
             value="(not shown)",
             allowed=f"{SHORTEST} to {LONGEST} characters, best several words",
         )
-    with AT_ONCE:
-        return _HASHER.hash(_same(password))
+    if not _is_text(password):
+        allowed = "characters of Unicode, best several words"
+        raise InputError("is no text", field="password", value="(not shown)", allowed=allowed)
 
 
 def fits(secret: str | None, password: str) -> bool:
@@ -57,7 +69,7 @@ def fits(secret: str | None, password: str) -> bool:
         secret: Hash of the person's password, or None where there is no such person.
         password: As it was typed.
     """
-    if len(password) > LONGEST:
+    if len(password) > LONGEST or not _is_text(password):
         return False
     with AT_ONCE:
         try:
@@ -75,6 +87,15 @@ def is_outdated(secret: str) -> bool:
 @lru_cache(maxsize=1)
 def _nobodys() -> str:
     return _HASHER.hash("the password of nobody")
+
+
+def _is_text(password: str) -> bool:
+    """Whether it can be written down: JSON can bring half a pair of surrogates."""
+    try:
+        password.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _same(password: str) -> str:

@@ -49,6 +49,14 @@ class Asker:
         """Whether this person may decide on what a test or a hold left open."""
         return may(self, "POST", "/api/v1/decisions")
 
+    def may_send(self, path: str) -> bool:
+        """Whether a form that this person sends there is not refused for who sends it.
+
+        Args:
+            path: Where the form is sent.
+        """
+        return may(self, "POST", path)
+
 
 LOCAL = Asker("engineer", Role.ENGINEER, signed_in=False)
 """Who sits at a machine where nobody must sign in."""
@@ -93,6 +101,8 @@ RULES: tuple[Rule, ...] = (
     Rule(_SHOW, "/clock/sw.js", ANYONE),
     Rule(_SHOW, "/clock/manifest.webmanifest", ANYONE),
     Rule(_ACT, "/choices", ALL),
+    Rule(_SHOW | _ACT, "/me", ALL),
+    Rule(_ACT, "/api/v1/me", ALL),
     # what is known of the job, for all who may sign in
     *(
         Rule(_SHOW, f"/{room}", ALL)

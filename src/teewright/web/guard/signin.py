@@ -2,6 +2,8 @@
 
 import math
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from teewright.errors import TeewrightError
@@ -61,6 +63,40 @@ class SignIn:
             WrongError: Name and password do not go together.
             WaitError: There were too many wrong ones; this one was not looked at.
         """
+        with self._counted(name, address):
+            token = self._sessions.begin(self._renewed(self._proved(name, password), password))
+            if not token:
+                raise WrongError
+        return token
+
+    def change_password(self, name: str, present: str, other: str, *, address: str) -> str:
+        """Give someone another password who knows the present one; other sessions end.
+
+        Args:
+            name: Who has signed in.
+            present: The present password, as it was typed.
+            other: The other one.
+            address: From where.
+
+        Returns:
+            Token of the session that goes on.
+
+        Raises:
+            InputError: The other password is too short or too long.
+            WrongError: The present one is not that of the person.
+            WaitError: There were too many wrong ones; this one was not looked at.
+        """
+        passwords.check_length(other)
+        with self._counted(name, address):
+            person = self._proved(name, present)
+            token = self._sessions.begin_anew(person, passwords.hashed(other))
+            if not token:
+                raise WrongError
+        return token
+
+    @contextmanager
+    def _counted(self, name: str, address: str) -> Iterator[None]:
+        """Count a try of what is done within, by name and by address, unless it was right."""
         by_name = f"name {spaced(name)[:100].casefold()}"
         by_address = f"address {address}"
         with self._lock:
@@ -69,16 +105,17 @@ class SignIn:
                 raise WaitError(wait)
             for key in (by_name, by_address):
                 self._waits.tried(key)
-        person = self._desk.ask(lambda project: person_named(project, name))
-        if not passwords.fits(person.secret if person else None, password) or person is None:
-            raise WrongError
-        token = self._sessions.begin(self._renewed(person, password))
-        if not token:
-            raise WrongError
+        yield
         with self._lock:  # whoever has an account of his own may not clear his address with it
             self._waits.forget(by_name)
             self._waits.undo(by_address)
-        return token
+
+    def _proved(self, name: str, password: str) -> Person:
+        """Whose name and password go together."""
+        person = self._desk.ask(lambda project: person_named(project, name))
+        if not passwords.fits(person.secret if person else None, password) or person is None:
+            raise WrongError
+        return person
 
     def _renewed(self, person: Person, password: str) -> Person:
         """The person with a hash of today's parameters."""

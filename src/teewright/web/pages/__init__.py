@@ -10,12 +10,14 @@ from teewright.web.pages import (
     day,
     handover,
     job,
+    me,
     needs,
     people,
     price,
     programme,
     proof,
     signin,
+    starters,
     survey,
     survey_corrections,
     survey_files,
@@ -37,8 +39,9 @@ for module in (
     handover,
     price,
     people,
+    me,
     signin,
 ):
     router.include_router(module.router)
-for module in (survey, survey_files, survey_corrections, survey_runs, needs):
+for module in (survey, starters, survey_files, survey_corrections, survey_runs, needs):
     router.include_router(module.router)

@@ -16,7 +16,8 @@ from markupsafe import Markup
 from teewright import __version__
 from teewright.errors import UnknownNameError
 from teewright.web.asked import TheOffice, WhatIsKnown
-from teewright.web.render import STATIC, environment, page
+from teewright.web.assets import STATIC
+from teewright.web.render import environment, page
 from teewright.web.texts import catalogue, text
 
 router = APIRouter()
@@ -83,6 +84,7 @@ def _kept_files() -> tuple[str, ...]:
     return (
         "tokens.css",
         "pages.css",
+        "print.css",
         "mark.svg",
         *(f"fonts/{name}" for name in fonts),
         *(f"clock/{name}" for name in own),

@@ -38,6 +38,8 @@ from teewright.web.trying import Bench, Instant, Wish, bench_of, instant, order_
 from teewright.web.workshop import Tried, key_of
 
 router = APIRouter(prefix="/collars")
+NET = 0.025
+"""Of the fabric, drawn on the formed collar by collar3d.mjs [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +203,7 @@ def _of_collar(shown: Shown, bench: Bench, request: Request) -> Mapping[str, Any
     key = key if key in KEYS else KEYS[0]
     found = shown.map
     needed = bench.design.governing_wall.required if bench.design is not None else None
-    drawn: dict[str, Any] = {"pieces": (), "legends": (), "still": "", "key": key}
+    drawn: dict[str, Any] = {"pieces": (), "legends": (), "still": "", "key": key, "net": NET}
     if found is not None:
         drawn |= {
             "pieces": collar_drawn.pieces(found, shown.panels, fabric),

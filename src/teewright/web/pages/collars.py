@@ -75,6 +75,8 @@ def answer(known: Known) -> str:
     if known.designs is None:
         return text("collars.answer_open" if known.loaded else "collars.answer_empty")
     made, refused = known.designs.designs, len(known.designs.refusals)
+    if not made:
+        return text("collars.answer_unmade", n=refused) if refused else text("collars.answer_none")
     patterns = len({design.collar.pattern for design in made})
     served = text("collars.answer", n=patterns, served=text("collars.served", n=len(made)))
     if not refused:

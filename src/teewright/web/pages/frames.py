@@ -24,5 +24,7 @@ def frame_of(
         title=site.title if site else "",
         place=site.place if site else "",
         fingerprint=known.inputs.fingerprint[:8] if known.inputs.surveys else "",
+        read=known.loaded is not None,
+        changed=known.changed,
         invented=bool(site and (site.invented or (known.loaded and known.loaded.kit.invented))),
     )

@@ -17,7 +17,7 @@ from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.guard.roles import may
 from teewright.web.office import Known, Office
 from teewright.web.pages.frames import frame_of
-from teewright.web.pages.proved import MARKS, Proved, of_record
+from teewright.web.pages.proved import MARKS, Proved, judged, of_record
 from teewright.web.render import page
 from teewright.web.texts import text
 
@@ -74,6 +74,7 @@ def handover(
         "counts": _counts(job) if job else (),
         "open": [one for one in found if one.open],
         "closed": [one for one in found if not one.open],
+        "judged": judged,
         "pack": pack,
         "current": pack is not None and packs.is_current(pack, known),
         "may_make": may(asker, "POST", "/handover/pack"),
@@ -126,7 +127,10 @@ def answer(known: Known) -> str:
     planned = sum(r.state is HandoverState.PLANNED for r in records)
     if not waits and not planned:
         return text("handover.answer_all", n=len(records))
-    return text("handover.answer", n=waits, tight=tight, all=len(records))
+    if len(records) == 1 and not waits:
+        return text("handover.answer_single")
+    key = "handover.answer" if waits else "handover.answer_closed"
+    return text(key, n=waits, tight=tight, all=len(records))
 
 
 def lines(job: Job) -> tuple[Line, ...]:

@@ -13,7 +13,7 @@ from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
 from teewright.web.pages.survey import told
 from teewright.web.render import page
-from teewright.web.stages import Answered, Stage, stages
+from teewright.web.stages import SET, Answered, Stage, stages
 from teewright.web.survey_words import findings_of
 from teewright.web.texts import text
 
@@ -37,6 +37,7 @@ def job(request: Request, known: WhatIsKnown, office: TheOffice) -> Response:
             "more": max(0, len(found) - OPEN_FINDINGS),
             "task": office.tasks.to_show("design", "plan"),
             "problem": known.problem,
+            "collars": bool(known.designs and known.designs.designs),
         },
         frame=frame_of(known, "job", answer(known)),
     )
@@ -48,12 +49,20 @@ def answer(known: Known) -> str:
         return text("job.answer_empty")
     if known.designs is None:
         return text("job.answer_read", n=len(known.loaded.survey.connections))
-    collars = len(known.designs.designs)
+    if not known.designs.designs:
+        return text("job.answer_none")
     if known.job is None:
-        return text("job.answer_designed", collars=collars)
-    done = sum(state.finished and not state.aborted for state in known.job.installations)
-    shifts = len(known.job.programme.shifts)
-    return text("job.answer_planned", collars=collars, shifts=shifts, done=done)
+        return text("job.answer_designed", n=len(known.designs.designs))
+    programme = known.job.programme
+    left = len(programme.unplanned)
+    done = sum(record.state in SET for record in known.job.records)
+    return text(
+        "job.answer_planned",
+        collars=text("job.collars", n=sum(len(shift.visits) for shift in programme.shifts)),
+        shifts=text("job.shifts", n=len(programme.shifts)),
+        left=text("job.left", n=left) if left else "",
+        done=text("job.done", n=done) if done else text("job.done_none"),
+    )
 
 
 def _way(found: Sequence[Stage]) -> list[tuple[Stage, Markup, Markup]]:

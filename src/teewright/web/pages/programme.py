@@ -156,9 +156,8 @@ def _answer(new: Tried) -> str:
     if not planned:
         return text("programme.answer_empty")
     last = max(s.day for s in new.programme.shifts)
-    said = text(
-        "programme.answer", n=len(new.programme.shifts), collars=len(planned), day=words.day(last)
-    )
+    key = "programme.answer" if len(planned) > 1 else "programme.answer_single"
+    said = text(key, n=len(new.programme.shifts), collars=len(planned), day=words.day(last))
     left = len(new.programme.unplanned)
     return said + (text("programme.answer_left", n=left) if left else "")
 

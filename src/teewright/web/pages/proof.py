@@ -18,9 +18,10 @@ from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.guard.roles import may
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
-from teewright.web.pages.proved import Proved, of_record, proved, verdict
-from teewright.web.render import page
-from teewright.web.sheet_figures import on_page
+from teewright.web.pages.proved import Proved, judged, of_record, proved, verdict
+from teewright.web.quantities import System
+from teewright.web.render import page, system_of
+from teewright.web.sheet_figures import UNITS, on_page
 from teewright.web.texts import text
 
 router = APIRouter(prefix="/proof")
@@ -36,11 +37,12 @@ def proof(request: Request, known: WhatIsKnown) -> Response:
     tested = [one for one in found if one.test is not None]
     decide = [one for one in found if one.must_be_decided]
     values = {
-        "curves": _curves(known, decide),
+        "curves": _curves(known, decide, system_of(request)),
         "tested": tested,
         "decide": decide,
         "others": [one for one in found if one.open and not one.must_be_decided],
         "verdict": verdict,
+        "judged": judged,
         "planned": sum(r.state is HandoverState.PLANNED for r in job.records) if job else 0,
         "problem": known.problem,
         "job": job,
@@ -90,15 +92,15 @@ def answer(job: Job | None, found: tuple[Proved, ...]) -> str:
     return text("proof.answer_decide", n=decide, whole=whole) if decide else whole
 
 
-def _curves(known: Known, decide: Sequence[Proved]) -> list[tuple[str, Markup]]:
+def _curves(known: Known, decide: Sequence[Proved], system: System) -> list[tuple[str, Markup]]:
     """Leak tests of the first that must be decided."""
     tested = [one for one in decide if one.test is not None][:CURVES]
-    return [(one.id, _leak(deciding.index_of(known), one)) for one in tested]
+    return [(one.id, _leak(deciding.index_of(known), one, system)) for one in tested]
 
 
-def _leak(index: JobIndex, one: Proved) -> Markup:
+def _leak(index: JobIndex, one: Proved, system: System) -> Markup:
     named = text("proof.leak_named", id=one.id)
-    return on_page(leak_figure(index, one.record.installation), named)
+    return on_page(leak_figure(index, one.record.installation, UNITS[system]), named)
 
 
 def _one(
@@ -108,14 +110,17 @@ def _one(
     name = found.record.installation
     index = deciding.index_of(known)
     tests = done_of(index, name).tests if found.test else ()
+    system = system_of(request)
+    held = held_figure(index, name, UNITS[system])
     values = {
         "one": found,
         "earlier": [(label, test, verdict(test)) for label, test in tests[:-1]],
         "counts": tests[-1][0] if tests else "",
         "installation": name,
         "verdict": verdict(found.test),
-        "leak": _leak(index, found),
-        "held": on_page(held_figure(index, name), text("proof.held_named", id=found.id)),
+        "judged": judged,
+        "leak": _leak(index, found, system),
+        "held": on_page(held, text("proof.held_named", id=found.id)),
         "typed": typed,
         "said": said,
         "may_decide": may(request.state.person, "POST", request.url.path),

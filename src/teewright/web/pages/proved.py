@@ -7,6 +7,7 @@ from teewright.proof.values import HandoverRecord, HandoverState, LeakTest
 from teewright.report.index import JobIndex
 from teewright.report.sheets.installation import open_words
 from teewright.site.decisions import Decision, decisions
+from teewright.web.quantities import System, quantity
 from teewright.web.texts import text
 
 WIDEST = 1.5
@@ -82,6 +83,19 @@ def of_record(index: JobIndex, record: HandoverRecord) -> Proved:
         decisions=decisions(record.installation, index.job.events),
         share=_share(record.test),
     )
+
+
+def judged(test: LeakTest, system: System) -> tuple[str, str]:
+    """What was measured in a leak test and what it allows; dashes where nothing was judged."""
+    if not test.limit:
+        return "–", "–"
+    unit = "l" if test.method == "W" else "mbar"
+    # some hundredths of a litre are some thousandths of a gallon
+    digits = 3 if system is System.US else None
+    measured, limit = (
+        quantity(value, unit, system, digits=digits) for value in (test.measured, test.limit)
+    )
+    return measured, limit
 
 
 def verdict(test: LeakTest | None) -> str:

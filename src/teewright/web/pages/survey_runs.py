@@ -16,6 +16,7 @@ from teewright.network.values import Connection, Run
 from teewright.web import correcting, run_fields, survey_fields
 from teewright.web.asked import TheOffice, WhatIsKnown, WhoAsks
 from teewright.web.drawings import run_upright, run_wide
+from teewright.web.drawings.run_section import LEFT, RIGHT
 from teewright.web.drawings.run_view import RunView, view_of
 from teewright.web.office import Known
 from teewright.web.pages.frames import frame_of
@@ -203,11 +204,10 @@ def _drawings(view: RunView) -> tuple[Markup, ...]:
 
 
 def _scales(view: RunView) -> str:
-    along = f"{view.one * (WIDE - 110.0) / view.length:.0f}"
     if view.bore is None:
-        return text("survey.run.scale_along", unit=view.unit, along=along)
-    around = f"{view.one * run_wide.per_metre(view, WIDE):.0f}"
-    return text("survey.run.scales", unit=view.unit, along=along, around=around)
+        return text("survey.run.scale_along")
+    times = run_wide.per_metre(view, WIDE) * view.length / (WIDE - LEFT - RIGHT)
+    return text("survey.run.scales", times=f"{times:.2g}")
 
 
 def _access(view: RunView) -> str:

@@ -111,19 +111,48 @@ function solid({ Solid, canvasForBodies }, map, told) {
   return made;
 }
 
+/** The drawn body by quantity: paper shows it, for no body is left once it was painted. */
+const stills = new Map();
+
+/** Flat pieces in the colours of a quantity, out of the page that shows it; once. */
+async function bring(key, address) {
+  const empty = [...document.querySelectorAll(`.flat .map-${key}:empty`)];
+  if (!empty.length) return;
+  const answer = await fetch(address);
+  if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  for (const place of empty) {
+    const piece = CSS.escape(place.closest("[data-piece]").dataset.piece);
+    place.replaceChildren(...page.querySelector(`[data-piece="${piece}"] .map-${key}`).childNodes);
+  }
+  stills.set(key, [...page.querySelector(".still").childNodes]);
+}
+
 /** Other quantities without a new page, where the body can be painted anew. */
 function tabs(paint) {
   const links = [...document.querySelectorAll(".maps [data-map]")];
+  const still = figure.querySelector(".still");
+  stills.set(figure.dataset.key, [...still.childNodes]);
+  let wanted = "";
   for (const link of links) {
-    link.addEventListener("click", (event) => {
+    link.addEventListener("click", async (event) => {
       event.preventDefault();
       const key = link.dataset.map;
+      wanted = key;
+      try {
+        await bring(key, link.href);
+      } catch {
+        location.assign(link.href); // the browser tells why it does not come
+        return;
+      }
+      if (wanted !== key) return;
       for (const other of links) other.toggleAttribute("aria-current", other === link);
       link.setAttribute("aria-current", "true");
       for (const each of links.map((one) => one.dataset.map)) {
         for (const part of document.querySelectorAll(`.map-${each}`)) part.hidden = each !== key;
       }
       paint(key);
+      still.replaceChildren(...stills.get(key));
       const address = new URL(location.href);
       address.searchParams.set("map", key);
       history.replaceState(null, "", address);

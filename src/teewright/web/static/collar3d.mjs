@@ -1,7 +1,7 @@
 // The formed collar as a body: bands of colour, the net of the fabric as cut, seams, and what is
 // pointed at. It draws only when something changed.
 import {
-  BufferAttribute, BufferGeometry, Color, Line, LineBasicMaterial, LineSegments, Mesh,
+  BufferAttribute, BufferGeometry, Color, LineBasicMaterial, LineSegments, Mesh,
   MeshBasicMaterial, OrbitControls, PerspectiveCamera, Scene, Sphere, Vector3, WebGLRenderer,
 } from "./vendor/three.js";
 import { middleOf, seenBy } from "./collar_map.mjs";
@@ -62,6 +62,7 @@ export class Solid {
     this.words = words;
     this.scene = new Scene();
     this.renderer = new WebGLRenderer({ canvas, context: gl });
+    this.renderer.debug.checkShaderErrors = false; // asking waits until the shaders are made
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, smooth ? 2 : 1));
     stage.append(this.renderer.domElement);
     this.camera = new PerspectiveCamera(28, 1, 0.01, 20);
@@ -209,20 +210,18 @@ export class Solid {
     return material;
   }
 
+  /** Seams and free edges, all at once. */
   #lines() {
-    const dark = new LineBasicMaterial({ color: ink("--ink") });
+    const ends = this.#rim();
     for (const seam of this.map.seams) {
-      const geometry = new BufferGeometry();
-      geometry.setAttribute("position", new BufferAttribute(seam, 3));
-      this.scene.add(new Line(geometry, dark));
+      for (let k = 3; k < seam.length; k += 3) ends.push(...seam.subarray(k - 3, k + 3));
     }
-    const rim = this.#rim();
     const geometry = new BufferGeometry();
-    geometry.setAttribute("position", new BufferAttribute(rim, 3));
-    this.scene.add(new LineSegments(geometry, dark));
+    geometry.setAttribute("position", new BufferAttribute(new Float32Array(ends), 3));
+    this.scene.add(new LineSegments(geometry, new LineBasicMaterial({ color: ink("--ink") })));
   }
 
-  /** Edges that only one triangle has: the free edges of the formed collar. */
+  /** Ends of the edges that only one triangle has: the free edges of the formed collar. */
   #rim() {
     const { triangles, points, faces } = this.map;
     const edges = new Float64Array(3 * faces);
@@ -241,7 +240,7 @@ export class Solid {
         ends.push(points[3 * v], points[3 * v + 1], points[3 * v + 2]);
       }
     });
-    return new Float32Array(ends);
+    return ends;
   }
 
   #look() {

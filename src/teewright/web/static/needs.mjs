@@ -1,4 +1,5 @@
-// The list of needs: sorted and filtered where it stands, decided by keys.
+// The list of needs, decided by keys. What fits on one page is sorted and filtered where it stands;
+// a longer list comes in sheets, which the server sorts and filters.
 
 import { decide, forPage, post, said, texts } from "./decide.mjs";
 
@@ -9,11 +10,13 @@ const filters = [...document.querySelectorAll("[data-filter]")];
 const shown = document.getElementById("shown");
 const none = document.getElementById("none");
 const panel = document.getElementById("chosen");
+const inSheets = body?.closest("[data-sheets]") != null;
+const ways = { prev: "last", next: "first" };
 const NUMBERS = new Set(["order", "need", "entry", "chainage", "clock", "size"]);
 const GREATEST_FIRST = new Set(["entry"]);
 const compare = new Intl.Collator(undefined, { numeric: true }).compare;
 
-const state = { sort: "order", down: false, need: "", words: "", at: "" };
+const state = { sort: "order", down: false, need: "", words: "", at: "", sheet: "" };
 const asked = new URLSearchParams(location.search);
 for (const name of Object.keys(state)) {
   if (asked.has(name)) state[name] = name === "down" ? asked.get(name) === "1" : asked.get(name);
@@ -108,7 +111,25 @@ function step(by) {
   const seen = rows.filter((row) => !row.hidden);
   if (!seen.length) return;
   const at = seen.indexOf(current());
-  choose(seen[at < 0 ? 0 : Math.min(Math.max(at + by, 0), seen.length - 1)]);
+  const to = at < 0 ? 0 : at + by;
+  if (seen[to]) choose(seen[to]);
+  else turn(to < 0 ? "prev" : "next");
+}
+
+/** Go on where the next or the previous sheet begins. @param {"prev" | "next"} way */
+function turn(way) {
+  const link = document.querySelector(`.pager [rel=${way}]`);
+  if (!link) return;
+  const address = new URL(link.href);
+  address.searchParams.set("at", ways[way]);
+  location.assign(address);
+}
+
+/** The row that the address names. */
+function named() {
+  if (inSheets && state.at === ways.next) return rows[0];
+  if (inSheets && state.at === ways.prev) return rows.at(-1);
+  return rows.find((one) => one.dataset.id === state.at && !one.hidden);
 }
 
 function settle(key) {
@@ -149,7 +170,8 @@ async function undo() {
   if (problem) shown.textContent = said(texts.failed, { said: problem });
 }
 
-if (body) {
+/** Sort and filter without asking the server. */
+function inPlace() {
   for (const head of heads) {
     head.addEventListener("click", () => {
       const column = head.dataset.sort;
@@ -173,8 +195,15 @@ if (body) {
     filter();
     keep();
   });
+  if (state.sort !== "order" || state.down) sort();
+  else heads[0].closest("th").setAttribute("aria-sort", "ascending");
+  filter();
+}
+
+if (body) {
+  if (!inSheets) inPlace();
   find.addEventListener("keydown", (event) => {
-    if (event.key === "Enter" || event.key === "ArrowDown") {
+    if (event.key === "ArrowDown" || (event.key === "Enter" && !inSheets)) {
       event.preventDefault();
       step(1);
     }
@@ -204,10 +233,7 @@ if (body) {
     } else return;
     event.preventDefault();
   });
-  if (state.sort !== "order" || state.down) sort();
-  else heads[0].closest("th").setAttribute("aria-sort", "ascending");
-  filter();
-  const row = rows.find((one) => one.dataset.id === state.at);
-  if (row && !row.hidden) choose(row);
+  const row = named();
+  if (row) choose(row);
   document.documentElement.dataset.ready = "yes";
 }

@@ -2,7 +2,7 @@
 
 import { choose } from "./programme_chosen.mjs";
 import { move, tried } from "./programme_edits.mjs";
-import { bar, blocks, data, judged, root, say, tell } from "./programme_page.mjs";
+import { bar, blocks, data, judged, looks, root, say, tell } from "./programme_page.mjs";
 import { clock, moment, stepped, where } from "./programme_times.mjs";
 
 const ghost = document.getElementById("ghost");
@@ -18,8 +18,8 @@ const blockOf = (crew, day) => blocks().find((b) => b.dataset.crew === crew && b
 /** Take a collar up. */
 export function lift(id, byKey) {
   const visit = data.visits[id];
-  if (visit.begun) {
-    tell(say("cannot", { what: id }));
+  if (looks || visit.begun) {
+    tell(say(looks ? "looks" : "cannot", { what: id }));
     return false;
   }
   lifted = { id, byKey, mix: visit.mix, crew: visit.crew, day: visit.day, block: null, asked: "" };

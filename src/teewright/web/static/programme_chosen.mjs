@@ -1,7 +1,7 @@
 // The chosen collar: what is said of it, and buttons for all that a drag can do.
 
 import { fix, move } from "./programme_edits.mjs";
-import { data, panel, root, say } from "./programme_page.mjs";
+import { data, looks, panel, root, say } from "./programme_page.mjs";
 import { stepped } from "./programme_times.mjs";
 
 const said = document.getElementById("chosen-said");
@@ -24,9 +24,11 @@ export function choose(id) {
     mark.setAttribute("aria-pressed", String(mark.dataset.visit === chosen));
   }
   name.textContent = chosen || nothing;
-  if (visit) said.textContent = visit.begun ? `${visit.said}. ${say("begun")}` : visit.said;
+  if (visit) said.textContent = visit.begun && !looks ? `${visit.said}. ${say("begun")}` : visit.said;
   else said.innerHTML = hint;
   panel.querySelector(".links").hidden = !chosen;
+  if (chosen) link(visit);
+  if (looks) return;
   if (chosen) furnish(visit);
   else for (const control of controls()) control.disabled = true;
 }
@@ -41,6 +43,10 @@ function furnish(visit) {
   const placed = "[data-by], [data-fix], [data-there=same]";
   for (const control of panel.querySelectorAll(placed)) control.disabled ||= !planned;
   panel.querySelector("[data-fix]").textContent = say(visit.fixed ? "unfix" : "fix");
+}
+
+/** Where to read more of the chosen collar. */
+function link(visit) {
   const path = chosen.split("/").map(encodeURIComponent).join("/");
   panel.querySelector("[data-to=collar]").href = `/collars/${path}`;
   panel.querySelector("[data-to=day]").href = `/day/${path}`;

@@ -1,7 +1,7 @@
 // Changes that are not kept yet: tried on the server, shown, stored in this tab.
 
 import { choose, chosen } from "./programme_chosen.mjs";
-import { bar, data, judged, readAgain, root, say, tell } from "./programme_page.mjs";
+import { bar, data, judged, looks, readAgain, root, say, tell } from "./programme_page.mjs";
 import { moment, where } from "./programme_times.mjs";
 
 const STORE = "programme-edits";
@@ -20,7 +20,7 @@ function store() {
 /** Show again what was not kept when the page was left. */
 export async function restore() {
   const kept = JSON.parse(sessionStorage.getItem(STORE) ?? "null");
-  if (!kept) return;
+  if (!kept || looks) return;
   const newer = kept.on !== data.on;
   if (kept.sent && newer && !data.refused) return sessionStorage.removeItem(STORE);
   edits = kept.edits;
@@ -110,6 +110,7 @@ export async function move(id, crew, day, mix) {
 export async function fix(id) {
   const visit = data.visits[id];
   if (!visit) return;
+  if (looks) return tell(say("looks"));
   if (visit.begun) return tell(say("cannot", { what: id }));
   const fixed = !visit.fixed;
   if (await change({ connection: id, fixed })) tell(say(fixed ? "fixed" : "loose", { what: id }));

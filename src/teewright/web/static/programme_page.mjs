@@ -13,6 +13,9 @@ const aloud = document.getElementById("aloud");
 export const root = document.getElementById("programme");
 export const panel = document.getElementById("chosen");
 
+/** Whether the reader may only look: who may not move a collar is offered nothing to move it with. */
+export const looks = "looks" in panel.dataset;
+
 /** The programme as it is drawn, with the changes that are not kept. */
 export let data = read();
 

@@ -49,7 +49,7 @@ for (const item of items) {
     event.preventDefault();
     choose(item, { focus: true });
   });
-  item.querySelector(".choose").addEventListener("submit", (event) => {
+  item.querySelector(".choose")?.addEventListener("submit", (event) => {
     event.preventDefault();
     const key = event.submitter?.dataset.key;
     if (key) decide(item.dataset.id, key, `${here}#${item.id}`);
@@ -76,6 +76,7 @@ document.addEventListener("keydown", (event) => {
 const wanted = decodeURIComponent(location.hash.slice(1));
 const refused = document.querySelector(".list .bad")?.closest("li");
 const first = refused ?? items.find((item) => item.id === wanted) ?? items[0];
-// a fragment in the address would take the focus from the field that is refused
-if (first) choose(first, { scroll: Boolean(refused || wanted), told: !refused });
+// a fragment in the address would take the focus from the field that is refused, and the key Tab
+// past the head of the page
+if (first) choose(first, { scroll: Boolean(refused || wanted), told: false });
 refused?.querySelector(".bad input, .bad select")?.focus();

@@ -39,7 +39,7 @@ const ACTS = {
   logger,
   refused: (app, view) => lookAtRefused(app, view.refused),
   correct: async (app, view) => {
-    const data = await askCorrection(view.own, app.clock.now().most);
+    const data = await askCorrection(view.own, app.clock.now().most, ({ kind }) => app.book.may(kind));
     return data !== null && app.log(view.installation, [{ kind: "corrected", data }]);
   },
   other: async (app, view) => {
@@ -121,8 +121,12 @@ async function note(app, view) {
 }
 
 async function logger(app, view) {
-  const held = done(view, "at-pressure");
-  const found = await askLogger({ held, tested: done(view, "out") || !held, method: lastTest(view).method });
+  const pressed = steps(view.own).find((event) => event.kind === "at-pressure");
+  const held = pressed !== undefined;
+  const found = await askLogger({
+    held, tested: done(view, "out") || !held, method: lastTest(view).method,
+    from: held ? view.at(pressed) : 0, now: app.clock.now().most,
+  });
   if (!found) return false;
   if (found.kind === "test-reading") found.rows = testRows(view, found);
   const made = found.rows.map((data, n) => ({

@@ -2,7 +2,7 @@
 
 import { s } from "./dom.mjs";
 import { t } from "./texts.mjs";
-import { clockTime } from "./units.mjs";
+import { clockTime, deadlineTime } from "./units.mjs";
 
 const STEPS = [1, 2, 5, 10, 15, 30, 60, 120, 240, 480, 720, 1440].map((minutes) => minutes * 60000);
 
@@ -71,14 +71,14 @@ function marks(add, times, x, width, short) {
   let taken = [0, 0];
   if (!late) {
     add("path", { class: "bold", d: `M${x(releaseAt)} 44V92` });
-    const time = clockTime(releaseAt, { up: true });
+    const time = deadlineTime(releaseAt, { up: true });
     taken = label(t(short ? "clock.bar.release_short" : "clock.bar.release", { time }), x(releaseAt), pressure === null ? "" : "b", "e");
   }
   const [key, at] = pressure === null ? ["inflate", inflateBy] : ["pressure", pressure];
   const text = t(`clock.bar.${key}`, { time: clockTime(at) });
   const free = late || x(at) + 8 + text.length * size < taken[0] - 8;
   if (free && !late) label(text, x(at) + (pressure === null ? 6 : 0), pressure === null ? "b" : "");
-  const here = t(hereKey(times, short), { time: clockTime(now), limit: clockTime(inflateBy) });
+  const here = t(hereKey(times, short), { time: clockTime(now), limit: deadlineTime(inflateBy) });
   add("path", { class: "nowc", d: `M${x(now)} 48V86` });
   add("path", { class: "now", d: `M${x(now)} 48V86` });
   add("path", { class: "solid", d: `M${x(now)} 51l-8 -11h16z` });
@@ -95,8 +95,8 @@ function hereKey({ late, released }, short) {
 
 function words({ now, inflateBy, releaseAt, pressure, released, late }) {
   const found = [t(released === null ? "clock.bar.now" : "clock.bar.released", { time: clockTime(now) })];
-  if (pressure === null) found.push(t("clock.bar.inflate", { time: clockTime(inflateBy) }));
+  if (pressure === null) found.push(t("clock.bar.inflate", { time: deadlineTime(inflateBy) }));
   else found.push(t("clock.bar.pressure", { time: clockTime(pressure) }));
-  if (!late) found.push(t("clock.bar.release", { time: clockTime(releaseAt, { up: true }) }));
+  if (!late) found.push(t("clock.bar.release", { time: deadlineTime(releaseAt, { up: true }) }));
   return found;
 }

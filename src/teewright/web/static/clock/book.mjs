@@ -1,6 +1,7 @@
 // The tablet's book of a job: the plan, the log as the server has it, and what is still here only.
 
 import { dropFiles, filesOf, keepFiles, MOST } from "./files.mjs";
+import { carriedOver } from "./kept.mjs";
 import { Outbox } from "./outbox.mjs";
 import { remember, remembered, result, within } from "./store.mjs";
 
@@ -36,6 +37,11 @@ export class Book {
   /** Collars of the plan by connection. */
   get collars() {
     return new Map((this.plan?.collars ?? []).map((collar) => [collar.connection, collar]));
+  }
+
+  /** Whether who is signed in may log that; on a tablet that was never told, everything. */
+  may(kind) {
+    return !this.plan?.logs || this.plan.logs.includes(kind);
   }
 
   /** Entries of this job that the server has not confirmed. */
@@ -93,8 +99,8 @@ export class Book {
   /** Take over the plan as the server has it now. */
   async takePlan(plan) {
     if (plan.project !== this.project) this.log = await this.#logOf(plan.project);
-    this.plan = plan;
-    await remember(this.db, "plan", plan);
+    this.plan = carriedOver(plan, this.plan, new Set(this.events().map(connectionOf)));
+    await remember(this.db, "plan", this.plan);
   }
 
   /** Note what became of entries that were sent. */
@@ -167,6 +173,10 @@ export class Book {
     const range = IDBKeyRange.bound([project, 0], [project, Number.MAX_SAFE_INTEGER]);
     return within(this.db, ["log"], ({ log }) => result(log.getAll(range)));
   }
+}
+
+function connectionOf({ installation }) {
+  return installation.slice(0, installation.lastIndexOf("#"));
 }
 
 function asEntry(event, project, files) {

@@ -13,10 +13,11 @@ import { clockTime, of } from "./units.mjs";
  * Ask which entry is wrong and what is right.
  * @param {object[]} own events of the installation, in the order of the log
  * @param {number} now [ms]
+ * @param {(event: object) => boolean} theirs whether who is signed in may correct an entry
  * @returns {Promise<null | [string, string][]>} data of the correction
  */
-export async function askCorrection(own, now) {
-  const open = effective(own).filter((event) => event.kind !== "note").reverse();
+export async function askCorrection(own, now, theirs) {
+  const open = effective(own).filter((event) => event.kind !== "note" && theirs(event)).reverse();
   const chosen = await ask(t("clock.ask.correct_title"), (done) => [
     open.length ? null : h("p", {}, t("clock.ask.correct_none")),
     h("div", { className: "many" }, open.map((event) => {

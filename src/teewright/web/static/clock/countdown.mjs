@@ -45,7 +45,7 @@ export function countdown(clock, log, installation, limits, stamps) {
   if (!due) return null;
   const held = heldTo(limits, due.event);
   const original = own.find((event) => event.id === due.event.id);
-  const moved = ms(due.mixed) - ms(read(original.at)); // by a correction
+  const moved = ms(read(due.event.at)) - ms(read(original.at)); // by a correction
   const stamp = stamps.get(due.event.id) ?? null;
   const at = (event) => hereOf(clock, event);
   const found = clock.since(stamp, at(original));

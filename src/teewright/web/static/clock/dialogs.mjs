@@ -3,9 +3,10 @@
 import { button, h } from "./dom.mjs";
 import { GaugeFault, readGauge } from "./gauge.mjs";
 import { numberField } from "./keypad.mjs";
+import { notOfTheHold, readWords, timesOf, withTimes } from "./logger.mjs";
 import { canReadCodes, possible, readCode, sha256, size, smaller } from "./photo.mjs";
 import { t } from "./texts.mjs";
-import { show } from "./units.mjs";
+import { show, units } from "./units.mjs";
 
 /**
  * Ask something over the sheet.
@@ -50,12 +51,17 @@ export function askPressure({ skip = false } = {}) {
   });
 }
 
-const METHODS = ["LA", "LB", "LC", "LD", "W"];
+const METHODS = ["LA", "LB", "LC", "LD", "F1417", "F1417-HALF", "W"];
+
+/** What is marked until a method is chosen: that of the standards whose units are read here. */
+function usual() {
+  return units() === "us" ? "F1417" : "LC";
+}
 
 /** A reading of a leak test. */
 export function askTest({ label, method }) {
   return ask(t("clock.ask.test_title", { label }), (done) => {
-    let chosen = method || "LC";
+    let chosen = method || usual();
     const pressure = numberField({ label: t("clock.ask.pressure"), quantity: "test", required: true });
     const water = numberField({ label: t("clock.ask.test_volume"), quantity: "volume", keys: false, required: true });
     const choose = (name) => {
@@ -209,30 +215,32 @@ export function askTime({ now, unknown, check }) {
 }
 
 /** Readings from the file of a logger. */
-export function askLogger({ held, tested, method }) {
+export function askLogger({ held, tested, method, from, now }) {
   return ask(t("clock.ask.logger_title"), (done) => {
     let found = null;
     let chosen = held ? "reading" : "test-reading";
-    let by = method || "LC";
+    let by = method || usual();
     const how = methods(by, (name) => (by = name));
     how.hidden = chosen === "reading";
     const said = h("p", { className: "fault", role: "alert" });
     const log = save(() => (found ? done({ kind: chosen, method: by, ...found }) : undefined));
+    const tell = () => {
+      const strange = found !== null && chosen === "reading" && notOfTheHold(found.rows, from, now);
+      log.disabled = found === null || strange;
+      if (found) said.textContent = strange ? t("clock.gauge.other_time", timesOf(found.rows)) : readWords(found.rows, chosen);
+    };
     log.disabled = true;
     const input = h("input", {
       type: "file", accept: ".csv,.txt,text/csv,text/plain", className: "visually-hidden",
       onchange: async () => {
         const file = input.files[0];
+        input.value = ""; // the same file, mended, is a change too
         found = null;
         log.disabled = true;
         if (!file) return;
         try {
-          found = await fromLogger(file);
-          const texts = found.rows.map((row) => Number(row.find(([name]) => name === "pressure")?.[1])).filter(Number.isFinite);
-          const quantity = chosen === "reading" ? "pressure" : "test";
-          const [first, last] = [texts[0], texts.at(-1)].map((p) => (p === undefined ? "–" : show(p, quantity)));
-          said.textContent = t("clock.ask.logger_read", { n: found.rows.length, first, last });
-          log.disabled = false;
+          found = await fromLogger(file, now);
+          tell();
         } catch (error) {
           said.textContent = error instanceof GaugeFault ? t(error.key, error.values) : String(error.message ?? error);
         }
@@ -241,6 +249,7 @@ export function askLogger({ held, tested, method }) {
     const choose = (kind) => {
       chosen = kind;
       how.hidden = kind === "reading";
+      tell();
     };
     const options = [["reading", t("clock.ask.logger_hold")], ["test-reading", t("clock.ask.logger_test")]];
     return [
@@ -254,9 +263,9 @@ export function askLogger({ held, tested, method }) {
   });
 }
 
-async function fromLogger(file) {
+async function fromLogger(file, now) {
   const bytes = await file.arrayBuffer();
-  const rows = readGauge(new TextDecoder().decode(bytes));
+  const rows = withTimes(readGauge(new TextDecoder().decode(bytes)), now);
   if (!rows.every((row) => row.some(([name]) => name === "pressure" || name === "volume"))) {
     throw new GaugeFault("clock.gauge.columns");
   }

@@ -3,7 +3,7 @@
 import { steps, value } from "./state.mjs";
 import { isBeforePressure } from "./todo.mjs";
 import { t } from "./texts.mjs";
-import { clockTime, duration, planTime, show } from "./units.mjs";
+import { clockTime, deadlineTime, duration, planTime, show } from "./units.mjs";
 
 /**
  * @typedef {{label: string, value: string, unit: string, says: string}} Figure
@@ -37,9 +37,14 @@ function joined(...parts) {
   return parts.filter(Boolean).join("; ");
 }
 
+/** The temperature for which the limits were found; nothing where only the limits are known. */
+function holdsAt({ mix_temperature }) {
+  return mix_temperature === null ? "" : t("clock.time.holds_at", { temperature: show(mix_temperature, "temperature") });
+}
+
 function beforeMixing(collar) {
-  const { limits, planned, mix_temperature } = collar;
-  const holds = t("clock.time.holds_at", { temperature: show(mix_temperature, "temperature") });
+  const { limits, planned } = collar;
+  const holds = holdsAt(collar);
   const plan = planned ? planTime(planned.mix) : "–";
   return [
     lengthOf("from_mixing", limits.latest_inflation * 1000, joined(holds, governs(collar, "latest_inflation"))),
@@ -53,7 +58,7 @@ function sinceFigure(times) {
 }
 
 function toInflation(times, collar) {
-  const limit = clockTime(times.inflateBy);
+  const limit = deadlineTime(times.inflateBy);
   if (times.left <= 0) {
     return [
       lengthOf("past", -times.left, t("clock.time.limit_was", { time: limit })),
@@ -62,8 +67,7 @@ function toInflation(times, collar) {
     ];
   }
   const by = t("clock.time.inflate_by", { time: limit });
-  const holds = t("clock.time.holds_at", { temperature: show(collar.mix_temperature, "temperature") });
-  const left = lengthOf("left", times.left, `${by}; ${holds}`);
+  const left = lengthOf("left", times.left, joined(by, holdsAt(collar)));
   return [
     times.unknown ? { ...left, label: `${left.label}, ${t("clock.time.at_most")}` } : left,
     sinceFigure(times),
@@ -72,7 +76,7 @@ function toInflation(times, collar) {
 }
 
 function releaseFrom(times) {
-  return t("clock.time.release_from", { time: clockTime(times.releaseAt, { up: true }) });
+  return t("clock.time.release_from", { time: deadlineTime(times.releaseAt, { up: true }) });
 }
 
 function toRelease(times, own) {

@@ -1,7 +1,7 @@
 // Readings of a logger's CSV with the unit of each column in its name, as the server reads them.
 
 export const MOST = 2000;
-const VOLUME = { l: [1e-3, 0], ml: [1e-6, 0], m3: [1, 0] };
+const VOLUME = { l: [1e-3, 0], ml: [1e-6, 0], m3: [1, 0], gal: [0.003785411784, 0], ft3: [0.028316846592, 0] };
 const QUANTITIES = {
   pressure: { units: { bar: [1e5, 0], mbar: [100, 0], kpa: [1000, 0], pa: [1, 0], psi: [6894.757293168361, 0] }, low: 0, high: 2e7 },
   temperature: { units: { c: [1, 273.15] }, low: 213.15, high: 673.15 },
@@ -9,7 +9,7 @@ const QUANTITIES = {
   elapsed: { units: { s: [1, 0], min: [60, 0] }, low: 0, high: 1e6 },
   mass: { units: { kg: [1, 0] }, low: 0, high: 1e4 },
   test_volume: { units: VOLUME, low: 0, high: 100 },
-  seal_distance: { units: { m: [1, 0], mm: [1e-3, 0] }, low: 0, high: 1e3 },
+  seal_distance: { units: { m: [1, 0], mm: [1e-3, 0], ft: [0.3048, 0], in: [0.0254, 0] }, low: 0, high: 1e3 },
 };
 
 /** A fault of the file: a key of the texts and its values. */

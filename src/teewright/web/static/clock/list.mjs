@@ -6,7 +6,7 @@ import { lookAtRefused } from "./refused.mjs";
 import { t } from "./texts.mjs";
 import { giveFile, saveFile } from "./travel.mjs";
 import { isLive } from "./todo.mjs";
-import { clockTime, lasting, planTime, show, units } from "./units.mjs";
+import { deadlineTime, lasting, planTime, show, units } from "./units.mjs";
 
 export class List {
   /** @param {import("./main.mjs").App} app */
@@ -27,10 +27,10 @@ export class List {
   draw() {
     const views = this.app.views();
     const shape = JSON.stringify([
-      this.app.book.plan?.fingerprint, this.app.sync.state.online === null, this.app.shift, this.app.facts, this.app.said,
+      this.app.book.plan?.fingerprint, this.app.book.plan?.over, this.app.sync.state.online === null, this.app.shift, this.app.facts, this.app.said,
       views.map(({ installation, state, todo }) => [installation, state.step, state.aborted, todo.key]),
       this.app.book.plan?.shifts.length, ready(), this.app.book.waiting().length, this.app.book.strange().length,
-      this.app.book.refused().map(({ id }) => id), this.app.signedIn, units(),
+      this.app.book.refused().map(({ id }) => id), this.app.signedIn, this.app.book.may("note"), units(),
     ]);
     const held = this.pressed || this.element.contains(focusedField());
     if (shape !== this.structure && !held) {
@@ -49,7 +49,7 @@ export class List {
     const running = views.filter(({ state }) => isLive(state));
     if (!plan && this.app.sync.state.online === null) return [h("h1", {}, t("clock.loading"))];
     const heading = h("h1", { id: "answer" }, answer(plan, views, running));
-    if (!plan?.collars.length) {
+    if (!views.some(({ collar }) => collar)) {
       const link = h("a", { className: "act", href: "/" }, t("clock.list.empty_act"));
       return [heading, h("p", { className: "how" }, t("clock.list.empty_how")), h("p", {}, link), this.#device()];
     }
@@ -63,8 +63,9 @@ export class List {
     here.sort((one, other) => (order.get(one.connection) ?? 0) - (order.get(other.connection) ?? 0));
     return [
       heading,
+      plan.over ? h("p", { className: "how" }, t("clock.warn.over")) : null,
       running.length ? this.#section(t("clock.list.running"), running) : null,
-      h("section", {}, this.#shifts(plan), here.length ? this.#rows(here, !running.length) : h("p", { className: "second" }, t("clock.list.empty_shift"))),
+      plan.shifts.length ? h("section", {}, this.#shifts(plan), here.length ? this.#rows(here, !running.length) : h("p", { className: "second" }, t("clock.list.empty_shift"))) : null,
       begun.length ? this.#section(t("clock.list.begun"), begun) : null,
       this.#device(),
     ];
@@ -114,10 +115,10 @@ export class List {
     return h(
       "section", { className: "device" }, h("h2", {}, t("clock.list.device")),
       h("ul", { className: "facts" }, facts_.map((words) => h("li", {}, words))),
-      h("label", { className: "words" }, t("clock.list.who"), who, h("span", { className: "second note" }, t("clock.list.who_how"))),
+      book.may("note") ? h("label", { className: "words" }, t("clock.list.who"), who, h("span", { className: "second note" }, t("clock.list.who_how"))) : null,
       h("p", {}, button(t("clock.list.sound_try"), () => this.app.trySound(() => sound(5))), " ", h("span", { className: "second" }, t(ready() ? "clock.list.sound_on" : "clock.list.sound_off"))),
-      h("p", { className: "files" }, button(t("clock.list.export"), () => saveFile(this.app)), h("label", { className: "act quiet file" }, t("clock.list.import"), importer)),
-      h("p", { className: "second note" }, t("clock.list.import_how")),
+      h("p", { className: "files" }, button(t("clock.list.export"), () => saveFile(this.app)), book.may("note") ? h("label", { className: "act quiet file" }, t("clock.list.import"), importer) : null),
+      book.may("note") ? h("p", { className: "second note" }, t("clock.list.import_how")) : null,
       this.app.said ? h("p", { role: "status" }, this.app.said) : null,
       refused.length ? h("p", {}, button(t("clock.list.refused", { n: refused.length }), () => lookAtRefused(this.app, refused))) : null,
     );
@@ -130,9 +131,9 @@ function focusedField() {
 }
 
 function answer(plan, views, running) {
-  if (!plan?.collars.length) return t("clock.answer.empty");
+  if (!views.some(({ collar }) => collar)) return t("clock.answer.empty");
   if (running.length) return t("clock.answer.runs", { n: running.length, name: running[0].installation.replace(/#1$/, "") });
-  const waiting = plan.collars.filter(({ connection }) => !views.some((view) => view.connection === connection && view.state.finished && !view.state.aborted)).length;
+  const waiting = plan.collars.filter(({ connection, gone }) => !gone && !views.some((view) => view.connection === connection && view.state.finished && !view.state.aborted)).length;
   return waiting ? t("clock.answer.idle", { n: waiting }) : t("clock.answer.done");
 }
 
@@ -149,6 +150,6 @@ export function leftOf({ state, times, todo }) {
   if (!times || !isLive(state)) return "";
   if (todo.key === "late" || todo.key === "doubt") return t("clock.time.missed");
   const waiting = state.step === "at-pressure";
-  if (waiting && times.wait <= 0) return clockTime(times.releaseAt);
+  if (waiting && times.wait <= 0) return deadlineTime(times.releaseAt);
   return waiting ? lasting(times.wait, { up: true }) : lasting(times.left);
 }

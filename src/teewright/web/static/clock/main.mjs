@@ -173,6 +173,7 @@ export class App {
 
   /** A note at each installation that runs. */
   async noteLive(data) {
+    if (!this.book.may("note")) return false;
     for (const { installation } of this.live()) await this.log(installation, [{ kind: "note", data }]);
     return true;
   }

@@ -23,10 +23,16 @@ export function span(seconds) {
 
 /** A finite number of 0 or more from its text, or null. */
 export function number(text) {
+  const found = signed(text);
+  return found !== null && found >= 0 ? found : null;
+}
+
+/** A finite number, or null. */
+export function signed(text) {
   const plain = text.trim();
   if (!/^[+-]?(\d+(_\d+)*\.?(\d+(_\d+)*)?|\.\d+(_\d+)*)(e[+-]?\d+(_\d+)*)?$/i.test(plain)) return null;
   const found = Number(plain.replaceAll("_", ""));
-  return Number.isFinite(found) && found >= 0 ? found : null;
+  return Number.isFinite(found) ? found : null;
 }
 
 /** A text in quotation marks, as the server quotes it. */

@@ -1,6 +1,7 @@
 // The night sheet of one installation: next action, three times, bar, log, and the other acts.
 
 import { perform } from "./acts.mjs";
+import { mayDo } from "./allowed.mjs";
 import { timeBar } from "./bar.mjs";
 import { batchField } from "./dialogs.mjs";
 import { button, h, say } from "./dom.mjs";
@@ -51,7 +52,7 @@ export class Sheet {
     }
     const log = lines(view.own, view.refused, view.at);
     const { key, label, more, caution } = view.todo;
-    const shape = [key, label, more, caution, log, view.warns, this.all, view.top, beside, units()];
+    const shape = [key, label, more, caution, log, view.warns, this.all, view.top, beside, units(), this.app.book.plan.logs];
     this.heading = beside ? "h2" : "h1"; // one heading of the page: that of the sheet it names
     this.#build(JSON.stringify(shape), () => this.#parts(view, log));
     this.#update(view);
@@ -74,7 +75,7 @@ export class Sheet {
   }
 
   #top({ connection, attempt, top }) {
-    const name = attempt > 1 ? `${connection}, ${t("clock.act.attempt", { n: attempt }).toLowerCase()}` : connection;
+    const name = attempt > 1 ? t("clock.attempt_of", { connection, n: attempt }) : connection;
     const more = [top.batch, top.place].filter(Boolean).join(", ");
     return h("header", { className: "sheet-top" }, h("p", {}, h("b", {}, name), `, ${more}`));
   }
@@ -92,7 +93,7 @@ export class Sheet {
   }
 
   #typed({ todo }) {
-    if (todo.key !== "mix") return null;
+    if (todo.key !== "mix" || todo.act !== "mixed") return null;
     const kept = this.app.typed(this.installation);
     const batch = batchField(kept, (change) => this.app.type(this.installation, change));
     const warmth = numberField({ label: t("clock.ask.temperature"), quantity: "temperature", value: kept.warmth ?? "", keys: false });
@@ -137,7 +138,12 @@ export class Sheet {
   #more({ state }) {
     const logger = ["at-pressure", "out", "test-reading"].includes(state.step);
     const acts = ["note", ...(logger ? ["logger"] : []), ...(state.aborted ? [] : ["other"])];
-    return h("div", { className: "more" }, acts.map((act) => this.#quiet(act)));
+    return h("div", { className: "more" }, acts.filter((act) => this.#may(act)).map((act) => this.#quiet(act)));
+  }
+
+  /** Whether it may be offered; something else that happened is a step of the crew's work. */
+  #may(act) {
+    return mayDo(this.app.book, act === "other" ? "mixed" : act);
   }
 
   #quiet(act) {
@@ -146,8 +152,9 @@ export class Sheet {
 
   #side({ state, own }) {
     const over = state.aborted || ["inspected", "test-reading"].includes(state.step);
-    const stop = state.step === null || over ? null : this.#stop();
-    return h("div", { className: "side" }, own.length ? this.#quiet("correct") : null, stop);
+    const theirs = own.some(({ kind }) => kind !== "note" && this.app.book.may(kind));
+    const stop = state.step === null || over || !this.#may("abort") ? null : this.#stop();
+    return h("div", { className: "side" }, theirs && this.#may("correct") ? this.#quiet("correct") : null, stop);
   }
 
   #stop() {

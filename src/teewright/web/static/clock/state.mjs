@@ -2,6 +2,7 @@
 // has, so that the clock runs without it. Nothing here reads a clock.
 
 import { between, later, parts, read } from "./moments.mjs";
+import { onOneClock } from "./one_clock.mjs";
 import { bar, number, quoted, span } from "./said.mjs";
 
 /**
@@ -89,10 +90,10 @@ function corrected(event, pairs) {
 /** Effective events without notes, each device's own order kept, devices merged by time. */
 export function happened(events) {
   const queues = new Map();
-  effective(events).forEach((event, place) => {
+  onOneClock(effective(events)).forEach((event, place) => {
     if (ASIDE.has(event.kind)) return;
     if (!queues.has(event.device)) queues.set(event.device, []);
-    queues.get(event.device).push({ event, place, us: read(event.at)?.us ?? 0 });
+    queues.get(event.device).push({ event, place, us: event.judged?.us ?? 0 });
   });
   let waiting = [...queues.values()];
   const merged = [];
@@ -154,7 +155,7 @@ export function disorder(events) {
     if (!FOLLOWS[last ? last.kind : ""].includes(event.kind)) {
       return `${event.kind} was logged ${last ? `after ${last.kind}` : "as the first step"}.`;
     }
-    if (last && read(event.at).us < read(last.at).us) {
+    if (last && event.judged.us < last.judged.us) {
       return `${event.kind} is earlier than ${last.kind} before it.`;
     }
     last = event;
@@ -166,7 +167,7 @@ export function disorder(events) {
 export function deadlines(events, limits) {
   const first = steps(events).find((event) => event.kind === "mixed");
   if (!first) return null;
-  const mixed = read(first.at);
+  const mixed = first.judged;
   return {
     event: first,
     mixed,
@@ -194,7 +195,7 @@ export function state(installation, events, limits) {
     finished: aborted || [...OUT].every((kind) => kinds.has(kind)),
     aborted,
     repeats: repeats(own).map(
-      (event) => `${event.kind} was logged again at ${parts(read(event.at)).second} by ${event.device}.`,
+      (event) => `${event.kind} was logged again at ${parts(event.judged).second} by ${event.device}.`,
     ),
     differs: differs(own, held, limits),
   };
@@ -271,7 +272,7 @@ function breaches(own, limits) {
 }
 
 function lateOrEarly(event, due) {
-  const at = read(event.at);
+  const at = event.judged;
   const when = parts(at, due.mixed).second;
   if (event.kind === "at-pressure" && at.us > due.inflateBy.us) {
     const late = span(between(due.inflateBy, at));
@@ -293,7 +294,12 @@ function outsideWindow(event, limits) {
   }
   if (limits.pressure_low <= pressure && pressure <= limits.pressure_high) return [];
   const side = pressure < limits.pressure_low ? "below" : "above";
-  return [`Pressure ${bar(pressure)} bar at ${parts(read(event.at)).second}, ${side} the window ${window(limits)}.`];
+  return [`Pressure ${bar(pressure)} bar at ${parts(takenAt(event)).second}, ${side} the window ${window(limits)}.`];
+}
+
+/** When a reading was taken: as its logger tells, else when it was logged. */
+function takenAt(event) {
+  return read(value(event, "taken") ?? "") ?? event.judged;
 }
 
 function fastClocks(own) {

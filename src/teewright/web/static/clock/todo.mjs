@@ -2,7 +2,7 @@
 
 import { steps, ofInstallation, value } from "./state.mjs";
 import { t } from "./texts.mjs";
-import { clockTime, inUnits, position, show } from "./units.mjs";
+import { clockTime, deadlineTime, inUnits, position, show } from "./units.mjs";
 
 const USUAL_CAUSES = new Set([
   "Pressurised packer.", "Heat.", "Flow.", "Gas and access.", "Lifting.", "Traffic and waste.",
@@ -83,8 +83,8 @@ function distanceOf(collar) {
 }
 
 function inflating({ state, times, collar }) {
-  const time = clockTime(times.inflateBy);
-  const values = { time, packer: collar.packer, manhole: collar.manhole, ...pressures(times, collar) };
+  const time = deadlineTime(times.inflateBy);
+  const values = { time, packer: collar.packer, manhole: collar.manhole || t("clock.unknown"), ...pressures(times, collar) };
   if (state.step === "mixed") return made("soak", values, hazard(collar), "wet-out");
   if (state.step === "wet-out") return made("lower", values, caution(collar, "Lifting."), "lowered");
   if (state.step === "lowered") return placeTodo(collar);
@@ -101,7 +101,7 @@ function placeTodo(collar) {
   const known = collar.position !== null;
   const seen = known ? position((12 - collar.position + 12) % 12) : "";
   const values = {
-    distance: distanceOf(collar), manhole: collar.manhole,
+    distance: distanceOf(collar), manhole: collar.manhole || t("clock.unknown"),
     position: known ? position(collar.position) : "", seen,
   };
   const found = made("place", values, caution(collar, "Flow."), "in-place");
@@ -126,7 +126,7 @@ function lateTodo({ times, collar }) {
 }
 
 function holding({ times, collar, log, installation, now, readingEvery }) {
-  const values = { ...pressures(times, collar), time: clockTime(times.releaseAt, { up: true }) };
+  const values = { ...pressures(times, collar), time: deadlineTime(times.releaseAt, { up: true }) };
   const warned = caution(collar, "Pressurised packer.");
   const reading = { label: t("clock.act.reading"), act: "reading" };
   if (times.wait <= 0) {

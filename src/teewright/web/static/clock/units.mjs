@@ -54,9 +54,9 @@ export function of(quantity) {
 }
 
 /** A number with its unit. */
-export function show(value, quantity) {
+export function show(value, quantity, finely) {
   const { unit, factor, offset, digits } = of(quantity);
-  const text = ((value - offset) / factor).toFixed(digits).replace("-", "−");
+  const text = ((value - offset) / factor).toFixed(finely ?? digits).replace("-", "−");
   return unit === "°" ? `${text}°` : `${text}\u00a0${unit}`;
 }
 
@@ -81,6 +81,16 @@ export function typed(text, quantity) {
 export function clockTime(ms, { up = false } = {}) {
   const at = new Date(up ? Math.ceil(ms / 60000) * 60000 : ms);
   return `${String(at.getHours()).padStart(2, "0")}:${String(at.getMinutes()).padStart(2, "0")}`;
+}
+
+/** A deadline by the clock on the wall, with its zone in the hour that a night of the year has twice. */
+export function deadlineTime(ms, { up = false } = {}) {
+  const shown = clockTime(ms, { up });
+  const hour = 3600 * 1000;
+  const twice = [ms - hour, ms + hour].some((other) => clockTime(other, { up }) === shown);
+  if (!twice) return shown;
+  const ahead = -new Date(ms).getTimezoneOffset() / 60;
+  return `${shown} (UTC${ahead < 0 ? "−" : "+"}${Math.abs(ahead)})`;
 }
 
 /** Hours and minutes of a local time of the plan, e.g. `2027-05-03T20:30:00`. */
@@ -113,12 +123,19 @@ export function lasting(ms, how) {
 
 const NAMED = { bar: "pressure", kg: "mass", m: "length", kJ: "energy", kN: "force" };
 
+/** Decimals that tell a quantity about as finely as it was told in metric units. */
+function finely(number, quantity) {
+  const last = 10 ** -(number.split(".")[1] ?? "").length;
+  const step = (last * METRIC_OF[quantity].factor) / of(quantity).factor;
+  return Math.max(0, Math.round(-Math.log10(step)));
+}
+
 /** Quantities within a sentence in the units of the reader, who has them in metric ones. */
 export function inUnits(sentence) {
   if (!us) return sentence;
   return sentence.replace(/(?:(\d+(?:\.\d+)?) to )?(\d+(?:\.\d+)?) (bar|kg|kJ|kN|m)\b/g, (_, low, high, unit) => {
     const quantity = NAMED[unit];
-    const [from, to] = [low, high].map((number) => number && show(Number(number) * METRIC_OF[quantity].factor, quantity));
+    const [from, to] = [low, high].map((number) => number && show(Number(number) * METRIC_OF[quantity].factor, quantity, finely(number, quantity)));
     return low ? `${from.replace(/\u00a0.*/, "")} to ${to}` : to;
   });
 }

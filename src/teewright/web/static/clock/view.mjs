@@ -1,7 +1,9 @@
 // All that is known of an installation now, put together for whatever shows it.
 
 import { ownOf } from "./acts.mjs";
+import { forReader } from "./allowed.mjs";
 import { countdown, hereOf } from "./countdown.mjs";
+import { byItsMixing } from "./kept.mjs";
 import { batchOf } from "./sheet.mjs";
 import { installations, state } from "./state.mjs";
 import { t } from "./texts.mjs";
@@ -26,8 +28,8 @@ export function parted(installation) {
 export function viewOf(app, installation) {
   const { book, clock, found } = app;
   const [connection, attempt] = parted(installation);
-  const collar = book.collars.get(connection);
   const own = ownOf(app.events, installation);
+  const collar = book.collars.get(connection) ?? (book.plan ? byItsMixing(connection, own) : undefined);
   const limits = collar?.limits ?? NO_LIMITS;
   if (!found.has(installation)) found.set(installation, collar ? state(installation, own, limits) : NOTHING);
   const base = {
@@ -39,7 +41,7 @@ export function viewOf(app, installation) {
   };
   if (!collar) return { ...base, todo: { key: "unknown", title: "", more: [] }, warns: [], top: {} };
   const next = todo({ ...base, log: own, now: clock.now().most, readingEvery: book.plan.reading_every ?? READING_EVERY });
-  return { ...base, todo: next, warns: warnsOf(app, base), top: topOf(book.plan, collar, own) };
+  return { ...base, todo: forReader(book, next), warns: warnsOf(app, base), top: topOf(book.plan, collar, own) };
 }
 
 /** All installations: of each connection the attempt that counts, and what has begun. */
@@ -63,6 +65,7 @@ function warnsOf(app, { state: stand, refused, times, collar }) {
   const runs = times && isLive(stand);
   const found = runs && app.clock.inDoubt() ? [doubt(app)] : [];
   for (const words of app.notices) found.push({ words });
+  if (!stand.finished && (collar.gone || app.book.plan.over)) found.push({ words: t(`clock.warn.${collar.gone ? "gone" : "over"}`) });
   if (runs && !navigator.wakeLock) found.push({ words: t("clock.warn.keep_on") });
   if (runs && isOther(times.limits, collar.limits)) found.push({ words: t("clock.warn.limits_changed") });
   // while it runs it is held to the stricter; afterwards the record tells how they differ
