@@ -7,6 +7,7 @@ browser is left out where there is no Chromium.
 
 import argparse
 import json
+import os
 import shutil
 import socket
 import subprocess
@@ -17,68 +18,30 @@ import time
 import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median
 from typing import Any
 
 import httpx
-import numpy as np
 from playwright.sync_api import Browser, Page, sync_playwright
+from projects import COLLAR, many, planned, with_body
 
-from teewright import demo
-from teewright.bench.inputs import Document, Inputs, Options
-from teewright.bench.keeping import keep
-from teewright.bench.workbench import Workbench
-from teewright.collar.values import CollarMap
-from teewright.store.project import Project
-from teewright.web.collar_map import packed
-from teewright.web.office import Office
-from teewright.web.settings import Settings
-
-TODAY = date(2027, 5, 3)
-RUNS, TOWN, EACH = 200, 2000, 10
-HEAD = "upstream,downstream,chainage_m,clock,dn_mm,kind,open,defects,date,remark\n"
+TOWN = 2000
+"""Runs of the largest project."""
 CHROMIUM = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 PAGES = (
     "/", "/survey", "/needs", "/collars", "/day", "/programme", "/clock", "/proof", "/handover",
     "/price", "/survey/runs/T02-T03", "/collars/T02-T03/03", "/day/T02-T03/03",
 )  # fmt: skip
-COLLAR = "/collars/T01-T02/03"
+PAGE = f"/collars/{COLLAR}"
+BODY = 20_000
+"""Triangles of the larger body."""
+TURNS, SETTLED = 5, 4.0
 THREE = "vendor/three.js"
 CLIENTS, SECONDS = 8, 5.0
 Row = tuple[str, str]
-
-
-def many(path: Path, count: int = RUNS) -> None:
-    """A project of ten connections a run, read and assessed."""
-    lines = [
-        f"N{run},N{run + 1},{4.0 * k:.2f},{1 + (run + k) % 12},150,junction,open,"
-        f"{('', 'BBFA', 'BBFC')[(run + k) % 3]},2026-09-30,"
-        for run in range(count)
-        for k in range(1, EACH + 1)
-    ]
-    runs = ["upstream,downstream,length_m,dn_mm,material,lined"]
-    runs += [f"N{run},N{run + 1},48.00,300,concrete,yes" for run in range(count)]
-    surveys = (
-        Document("runs.csv", ("\n".join(runs) + "\n").encode()),
-        Document("connections.csv", (HEAD + "\n".join(lines) + "\n").encode()),
-    )
-    kit = Document("kit.toml", demo.file(demo.KIT_FILE))
-    keep(path, Inputs(surveys, kit, None, Options()))
-
-
-def planned(path: Path) -> None:
-    """The demo, designed and planned without placement tolerances."""
-    surveys = tuple(Document(name, demo.file(name)) for name in demo.SURVEY_FILES)
-    kit = Document("kit.toml", demo.file(demo.KIT_FILE))
-    site = Document("site.toml", demo.file(demo.SITE_FILE))
-    keep(path, Inputs(surveys, kit, site, Options()))
-    with Project.open(path) as project:
-        bench = Workbench(project, progress=lambda _: None, today=TODAY, quick=True)
-        assert bench.programme.shifts
 
 
 @contextmanager
@@ -124,19 +87,25 @@ def of_server(address: str, paths: tuple[str, ...], repeats: int = 9) -> dict[st
 
 
 def many_rows(folder: Path, browser: Browser | None) -> Iterator[Row]:
-    """The project of 2,000 connections, and the list of runs of a town with ten times as many."""
+    """The project of 2,000 connections, and a town of ten times as many, whose lists are sheets."""
     town = folder / "town.tee"
     many(town, TOWN)
     with serving(town) as (address, _):
-        yield from _pages("20,000 connections", address, ("/survey",))
+        yield from _pages("20,000 connections", address, ("/survey", "/needs"))
+        if browser is not None:
+            found = anew(browser, lambda page: _usable(page, address))
+            yield (
+                "20,000 connections, a sheet of `/needs`: shown and sorted by then",
+                _spread(found),
+            )
     path = folder / "many.tee"
     many(path)
     with serving(path) as (address, seconds):
         yield "server answers after start", f"{seconds:.1f} s"
         yield from _pages("2,000 connections", address, ("/", "/survey", "/needs"))
         if browser is not None:
-            best = min(_usable(browser, address) for _ in range(3))
-            yield "2,000 rows of `/needs`: shown and sorted by then", f"{best:.2f} s"
+            found = anew(browser, lambda page: _usable(page, address))
+            yield "2,000 rows of `/needs`: shown and sorted by then", _spread(found)
 
 
 def _pages(what: str, address: str, paths: tuple[str, ...]) -> Iterator[Row]:
@@ -147,78 +116,68 @@ def _pages(what: str, address: str, paths: tuple[str, ...]) -> Iterator[Row]:
         )
 
 
-def _usable(browser: Browser, address: str) -> float:
-    """From asking for the table until a sort has been shown [s]."""
-    page = browser.new_page(viewport={"width": 1440, "height": 900})
+def _spread(found: list[float]) -> str:
+    return f"{median(found):.2f} s, at worst {max(found):.2f} s"
+
+
+def anew(browser: Browser, measured: Callable[[Page], float]) -> list[float]:
+    """What is measured on a page, several times [s].
+
+    The window is open and at rest before, as that of a reader is; nothing is in its cache.
+    """
+    context = browser.new_context(viewport={"width": 1440, "height": 900})
+    page = context.new_page()
+    client = context.new_cdp_session(page)
+    time.sleep(SETTLED)
+    found = []
+    for _ in range(TURNS):
+        page.goto("about:blank")
+        client.send("Network.clearBrowserCache")
+        time.sleep(0.5)
+        found.append(measured(page))
+    context.close()
+    return found
+
+
+def _usable(page: Page, address: str) -> float:
+    """From asking for the list of needs until a sort has been shown [s]."""
     begun = time.perf_counter()
     page.goto(f"{address}/needs", wait_until="commit")
     page.locator("html[data-ready]").wait_for(state="attached")
     page.locator("[data-sort=chainage]").click()
     page.locator("th[aria-sort] [data-sort=chainage]").wait_for()
     page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
-    found = time.perf_counter() - begun
-    page.close()
-    return found
+    return time.perf_counter() - begun
 
 
-def finer(found: CollarMap) -> CollarMap:
-    """Each triangle of a map in four."""
-    points, triangles = _split(np.array(found.points), np.array(found.triangles))
-    flats = []
-    for name, flat, corners, faces in found.flats:
-        more, small = _split(np.array(flat), np.array(corners))
-        inner = (4 * np.array(faces)[:, None] + np.arange(4)).ravel()
-        flats.append((name, _tuples(more), _tuples(small), tuple(inner.tolist())))
-    each = {
-        name: tuple(np.repeat(getattr(found, name), 4, axis=0).tolist())
-        for name in ("stretch", "thickness", "wrinkle", "least")
-    }
-    return replace(
-        found, points=_tuples(points), triangles=_tuples(triangles), flats=tuple(flats), **each
-    )
-
-
-def _split(points: Any, triangles: Any) -> tuple[Any, Any]:
-    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    unique, where = np.unique(edges, axis=0, return_inverse=True)
-    middle = len(points) + where.reshape(-1, 3)
-    (a, b, c), (ab, bc, ca) = triangles.T, middle.T
-    small = np.stack([a, ab, ca, ab, b, bc, ca, bc, c, ab, bc, ca], axis=1).reshape(-1, 3)
-    return np.concatenate([points, points[unique].mean(axis=1)]), small
-
-
-def _tuples(array: Any) -> tuple[Any, ...]:
-    return tuple(map(tuple, array.tolist()))
-
-
-def maps(path: Path) -> list[tuple[int, bytes]]:
-    """Triangles and bytes of a pattern's map, as it is and twice as fine."""
-    office = Office(Settings(path, quick=True))
-    known = office.known()
-    office.close()
-    assert known.designs is not None
-    assert known.loaded is not None
-    collar = known.designs.of("T01-T02/03").collar
-    fabric = next(f for f in known.loaded.kit.fabrics if f.name == collar.fabric)
-    found = dict(known.designs.maps)[collar.pattern]
-    both = (found, finer(found))
-    return [(len(one.triangles), packed(one, fabric)) for one in both]
-
-
-def _interactive(browser: Browser, address: str, body: bytes) -> float:
-    """From asking for the page of a collar until its body has been turned."""
-    context = browser.new_context(viewport={"width": 1440, "height": 900})
-    page = context.new_page()
-    kind = "application/octet-stream"
-    page.route("**/map", lambda route: route.fulfill(body=body, content_type=kind))
+def _turned(page: Page, address: str) -> float:
+    """From asking for the page of a collar until its body has been turned [s]."""
     begun = time.perf_counter()
-    page.goto(address + COLLAR, wait_until="commit")
+    page.goto(address + PAGE, wait_until="commit")
     page.locator("[data-state=body]").wait_for()
     page.locator("[data-turn]").first.click()
     page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
-    found = time.perf_counter() - begun
-    context.close()
-    return found
+    return time.perf_counter() - begun
+
+
+def _bodies(path: Path, browser: Browser) -> Iterator[Row]:
+    """The page of one collar with the body as it is made, and with a finer one."""
+    for least in (0, BODY):
+        with_finer = path.with_name(f"body-{least}.tee")
+        triangles = with_body(path, with_finer, least)
+        with serving(with_finer) as (address, _):
+            of_server(address, (PAGE,), 2)
+            found = anew(browser, lambda page, at=address: _turned(page, at))
+        yield f"collar of {triangles:,} triangles: turned by then", _spread(found)
+
+
+def _first_collar(path: Path) -> Iterator[Row]:
+    """The first page of a collar that a server is asked for."""
+    for seconds, when in ((0.0, "at once"), (SETTLED + 2.0, "some seconds later")):
+        with serving(path) as (address, _):
+            time.sleep(seconds)
+            (first,) = of_server(address, (PAGE,), 1)[PAGE]
+        yield f"the first collar that a server is asked for, {when}", f"{1e3 * first:.0f} ms"
 
 
 def _weight(page: Page, address: str) -> float:
@@ -241,7 +200,6 @@ def _weight(page: Page, address: str) -> float:
 
 def demo_rows(path: Path, browser: Browser | None) -> Iterator[Row]:
     """The demo, designed and planned."""
-    drawn = maps(path) if browser else []
     with serving(path) as (address, _):
         seconds = of_server(address, PAGES)
         slow = max(seconds, key=lambda page: median(seconds[page][1:]))
@@ -256,9 +214,7 @@ def demo_rows(path: Path, browser: Browser | None) -> Iterator[Row]:
         heavy = max(weights, key=lambda page: weights[page])
         yield "demo, the heaviest page, 3D apart", f"`{heavy}`, {weights[heavy] / 1e3:.0f} kB"
         yield "demo, the first page", f"{weights['/'] / 1e3:.0f} kB"
-        for triangles, body in drawn:
-            best = min(_interactive(browser, address, body) for _ in range(3))
-            yield f"collar of {triangles:,} triangles: turned by then", f"{best:.2f} s"
+    yield from _bodies(path, browser)
 
 
 def sent(address: str, clients: int, batch: int) -> tuple[int, float, list[float]]:
@@ -317,13 +273,22 @@ def event_rows(path: Path) -> Iterator[Row]:
 
 def rows(folder: Path, made: Path, browser: Browser | None, only: str) -> Iterator[Row]:
     """All that is measured, or a part of it."""
+    yield _load("before")
     if only in {"", "many"}:
         yield "import of the application", f"{_import():.1f} s"
         yield from many_rows(folder, browser)
     if only in {"", "demo"}:
+        yield from _first_collar(made)
         yield from demo_rows(made, browser)
     if only in {"", "events"}:
         yield from event_rows(made)
+    yield _load("after")
+
+
+def _load(when: str) -> Row:
+    """How busy the machine is with all that runs on it."""
+    minute, _, _ = os.getloadavg()
+    return f"load of the last minute {when}, on {os.cpu_count()} cores", f"{minute:.1f}"
 
 
 def _import() -> float:

@@ -68,6 +68,7 @@ def order(junction: Junction, **changed: Any) -> Order:
         "pressure": 5e4,
         "thickness": 0.004,
         "stretch": 1.05,
+        "void_fraction": FABRIC.void_fraction,
         "sleeve_length": 0.5,
         "branch_length": 0.15,
         "lap": 0.03,
