@@ -22,12 +22,13 @@ from teewright.errors import (
 from teewright.web.render import page, wants_page
 
 MEDIA_TYPE = "application/problem+json"
+UNFIT = HTTPStatus.UNPROCESSABLE_ENTITY
 STATUS: tuple[tuple[type[TeewrightError], HTTPStatus], ...] = (
     (UnknownNameError, HTTPStatus.NOT_FOUND),
     (StaleError, HTTPStatus.CONFLICT),
-    (CannotBeMadeError, HTTPStatus.UNPROCESSABLE_ENTITY),
-    (InputError, HTTPStatus.UNPROCESSABLE_ENTITY),
-    (RangeError, HTTPStatus.UNPROCESSABLE_ENTITY),
+    (CannotBeMadeError, UNFIT),
+    (InputError, UNFIT),
+    (RangeError, UNFIT),
     (TamperedError, HTTPStatus.CONFLICT),
     (StoreError, HTTPStatus.INSUFFICIENT_STORAGE),
 )
@@ -60,12 +61,15 @@ def status_of(error: TeewrightError) -> HTTPStatus:
     for kind, status in STATUS:
         if isinstance(error, kind):
             return status
-    return HTTPStatus.UNPROCESSABLE_ENTITY
+    return UNFIT
 
 
 def _answer(request: Request, status: int, detail: str, *, kind: str, **more: Any) -> Response:
     if wants_page(request):
-        return page(request, "problem.html", {"detail": detail}, status=status)
+        # the guard says in its own sentences that nothing was changed
+        mend = request.method == "POST" and status in {HTTPStatus.CONFLICT, UNFIT}
+        told = {"detail": detail, "mend": mend}
+        return page(request, "problem.html", told, status=status)
     return problem(status, detail, kind=kind, **more)
 
 
