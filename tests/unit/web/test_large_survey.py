@@ -1,7 +1,7 @@
 """A town's survey: its list comes in sheets, and one that cannot be read is refused once."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -12,6 +12,7 @@ from teewright.bench import workbench
 from teewright.bench.inputs import Document, Inputs, Loaded, Options, load
 from teewright.bench.keeping import keep
 from teewright.errors import InputError
+from teewright.network.names import Named
 from teewright.store.project import Project
 from teewright.web.app import make_app
 from teewright.web.office import Known, Office
@@ -132,9 +133,9 @@ def test_a_survey_that_cannot_be_read_is_refused_once(
 ) -> None:
     reads: list[int] = []
 
-    def counted(inputs: Inputs) -> Loaded:
+    def counted(inputs: Inputs, named: Sequence[Named] = ()) -> Loaded:
         reads.append(len(inputs.surveys))
-        return load(inputs)
+        return load(inputs, named)
 
     monkeypatch.setattr(workbench, "load", counted)
     path = tmp_path / "bad.tee"
