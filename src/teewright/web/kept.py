@@ -23,7 +23,7 @@ def kept(most: int) -> Callable[[Callable[Asked, Made]], Callable[Asked, Made]]:
         most: Answers that are kept, those asked for last.
 
     Returns:
-        A decorator for functions of frozen values in their order.
+        A decorator for functions of frozen values.
     """
 
     def decorated(make: Callable[Asked, Made]) -> Callable[Asked, Made]:
@@ -32,14 +32,15 @@ def kept(most: int) -> Callable[[Callable[Asked, Made]], Callable[Asked, Made]]:
 
         @wraps(make)
         def asked(*args: Asked.args, **named: Asked.kwargs) -> Made:
-            key = tuple(arg if isinstance(arg, SMALL) else id(arg) for arg in args)
+            given = (*args, *(part for pair in sorted(named.items()) for part in pair))
+            key = tuple(arg if isinstance(arg, SMALL) else id(arg) for arg in given)
             with lock:
                 if key in found:
                     found.move_to_end(key)
                     return found[key][1]
             made = make(*args, **named)
             with lock:
-                found[key] = args, made
+                found[key] = given, made
                 while len(found) > most:
                     found.popitem(last=False)
             return made

@@ -49,3 +49,12 @@ def test_what_was_asked_for_last_is_held_and_nothing_is_mistaken_for_it() -> Non
     made(Large((10,)))
     assert made(held) == 7
     assert calls[-1] == 7  # was forgotten, and made anew
+
+
+def test_what_is_given_by_name_counts_too() -> None:
+    @kept(4)
+    def made(large: Large, *, times: int) -> int:
+        return sum(large.values) * times
+
+    one = Large((1, 2))
+    assert [made(one, times=2), made(one, times=3), made(one, times=2)] == [6, 9, 6]

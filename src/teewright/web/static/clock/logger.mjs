@@ -40,10 +40,10 @@ function spanOf(rows) {
   return { from: Math.min(...times), to: Math.max(...times), gap: Math.max(0, ...gaps) };
 }
 
-/** Whether readings tell times, and none of them lies between full pressure and now. */
+/** Whether readings tell times, and these end before full pressure or lie ahead of now. */
 export function notOfTheHold(rows, from, now) {
   const span = spanOf(rows);
-  return span !== null && (span.to < from - SLACK || span.from > now + SLACK || span.to > now + SLACK);
+  return span !== null && (span.to < from - SLACK || span.to > now + SLACK);
 }
 
 /** First and last of these times, for a text. */
